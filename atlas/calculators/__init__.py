@@ -1,0 +1,1 @@
+"""The user-facing calculators: declared inputs, units and ranges to results and findings."""

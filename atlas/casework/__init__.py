@@ -1,0 +1,1 @@
+"""Cases: evidence, suspicions, calculations and verdicts, and their storage."""

@@ -1,0 +1,1 @@
+"""Patterns, observables and vocabulary: what they hold, reading, checking, appending."""

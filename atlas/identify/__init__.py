@@ -1,0 +1,1 @@
+"""From words to patterns, and from observations to patterns."""

@@ -1,0 +1,1 @@
+"""Case, pattern and comparison reports."""

@@ -1,0 +1,1 @@
+"""A vehicle's front structure as data, and its frame model."""
