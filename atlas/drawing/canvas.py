@@ -15,6 +15,7 @@ _BITS = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]], dtype
 _DASHES: dict[Dash, tuple[int, ...]] = {
     "solid": (1,),
     "dotted": (1, 0),
+    "sparse": (1, 0, 0),
     "dashed": (1, 1, 1, 0, 0),
     "chain": (1, 1, 1, 1, 1, 0, 0, 1, 0, 0),
 }

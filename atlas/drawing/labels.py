@@ -56,6 +56,7 @@ def place(wishes: Sequence[Wish], ink: NDArray[np.float64]) -> list[Placed | Non
         if length > columns or not length:
             continue
         cost = _windows(ink + taken, length) + 0.25 * _windows(_beside(ink), length)
+        cost = cost + 0.4 * _windows(np.pad(ink, ((0, 0), (1, 1))), length + 2)
         row_numbers, starts = np.mgrid[0:rows, 0 : columns - length + 1]
         middle = starts + (length - 1) / 2
         away = np.hypot((middle - wish.at[0]), 2.0 * (row_numbers - wish.at[1]))

@@ -8,7 +8,7 @@ from typing import Literal
 
 from atlas.catalogue.model import Point
 
-Dash = Literal["solid", "dotted", "dashed", "chain"]
+Dash = Literal["solid", "dotted", "dashed", "chain", "sparse"]
 Fill = Literal["", "stipple", "shade", "solid", "blank"]
 Anchor = Literal["start", "middle", "end"]
 SymbolKind = Literal["bolt", "rivet", "spot-weld", "head", "point", "cross", "plus", "minus"]
@@ -75,7 +75,6 @@ class Text:
     text: str
     style: str = "label"
     anchor: Anchor = "middle"
-    upright: bool = False  # read from below to above, letter under letter in a terminal
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ CELL = (0.58 * FONT, 1.35 * FONT)  # room for one letter [mm]
 
 _DASHES = {
     "dotted": f"{NARROW:g} {2.5 * NARROW:g}",
+    "sparse": f"{NARROW:g} {5 * NARROW:g}",
     "dashed": f"{12 * NARROW:g} {3 * NARROW:g}",
     "chain": f"{24 * NARROW:g} {3 * NARROW:g} {0.5 * NARROW:g} {3 * NARROW:g}",
 }
@@ -45,15 +46,15 @@ class _Sheet:
 
     def __init__(self, picture: Picture) -> None:
         if picture.stretch:
-            across, down = CELL[0], CELL[1]
-            fit = min(1.0, SHEET[0] / (picture.width * across))
-            self.across, self.down = across * fit, down * fit
+            # Twice as high as wide, as in a terminal, so that equal scales stay equal.
+            self.across = min(0.65 * FONT, SHEET[0] / picture.width)
+            self.down = 2 * self.across
         else:
             self.across = min(SHEET[0] / picture.width, SHEET[1] / picture.height)
             self.down = self.across
         self.width = picture.width * self.across
         self.height = picture.height * self.down
-        self.font = FONT * min(1.0, self.across / CELL[0]) if picture.stretch else FONT
+        self.font = self.across / 0.65 if picture.stretch else FONT
 
     def at(self, point: Point) -> Point:
         return point[0] * self.across, self.height - point[1] * self.down
@@ -199,9 +200,6 @@ def _symbol(sheet: _Sheet, item: Symbol, bright: bool) -> list[str]:
 
 def _text(sheet: _Sheet, item: Text) -> str:
     x, y = sheet.at(item.at)
-    if item.upright:
-        turn = f' transform="rotate(-90 {x:.2f} {y:.2f})"'
-        return _words(x, y, item.text, "middle", turn)
     return _words(x, y + 0.35 * sheet.font, item.text, item.anchor)
 
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,10 @@ _SIGNS = {
     "plus": ("+", "+"),
     "minus": ("−", "-"),
 }
+# ASCII for the few signs that titles, units and labels use.
+_PLAIN = str.maketrans(
+    {"−": "-", "–": "-", "·": ".", "°": "deg", "×": "x", "±": "+-", "²": "2", "³": "3", "µ": "u"}
+)
 _HEADS = ("▶◥▲◤◀◣▼◢", ">/^\\</v\\")
 
 
@@ -78,10 +82,10 @@ def draw(
         if isinstance(item, Symbol):
             _symbol(canvas, view, item, style, ascii_only)
         elif isinstance(item, Text):
-            _text(canvas, view, item)
+            _text(canvas, view, item, ascii_only)
     if picture.scale_bar and not picture.stretch:
         _scale_bar(canvas, view, picture.scale_bar, ascii_only)
-    key = _notes(canvas, view, picture, wanted)
+    key = _notes(canvas, view, picture, wanted, ascii_only)
     return canvas.grid(ascii_only, key)
 
 
@@ -138,16 +142,19 @@ def _symbol(canvas: Canvas, view: View, item: Symbol, style: str, ascii_only: bo
     canvas.put(column, row, char, style)
 
 
-def _text(canvas: Canvas, view: View, item: Text) -> None:
+def _words(text: str, ascii_only: bool) -> str:
+    """One printable cell a character: what a terminal would obey or draw wide is shown as '?'."""
+    shown = text.translate(_PLAIN) if ascii_only else text
+    limit = "\x7e" if ascii_only else "\u10ff"
+    return "".join(c if c.isprintable() and c <= limit else "?" for c in shown)
+
+
+def _text(canvas: Canvas, view: View, item: Text, ascii_only: bool) -> None:
     (dot,) = view.dots((item.at,))
     column, row = canvas.cell_at(dot)
-    if item.upright:
-        first = row - len(item.text) // 2
-        for offset, char in enumerate(item.text):
-            canvas.put(column, first + offset, char, item.style)
-        return
-    shift = {"start": 0, "middle": len(item.text) // 2, "end": len(item.text) - 1}[item.anchor]
-    canvas.put(column - shift, row, item.text, item.style)
+    words = _words(item.text, ascii_only)
+    shift = {"start": 0, "middle": len(words) // 2, "end": len(words) - 1}[item.anchor]
+    canvas.put(column - shift, row, words, item.style)
 
 
 def _scale_bar(canvas: Canvas, view: View, length: float, ascii_only: bool) -> None:
@@ -160,9 +167,15 @@ def _scale_bar(canvas: Canvas, view: View, length: float, ascii_only: bool) -> N
     canvas.put(0, canvas.rows - 1, drawn, "scale")
 
 
-def _notes(canvas: Canvas, view: View, picture: Picture, lit: frozenset[str]) -> tuple[str, ...]:
+def _notes(
+    canvas: Canvas, view: View, picture: Picture, lit: frozenset[str], ascii_only: bool
+) -> tuple[str, ...]:
     """Place the labels; number those that find no room and return the key to the numbers."""
-    notes = [item for item in picture.items if isinstance(item, Note)]
+    notes = [
+        replace(item, text=_words(item.text, ascii_only))
+        for item in picture.items
+        if isinstance(item, Note)
+    ]
     if not notes:
         return ()
 
@@ -188,7 +201,7 @@ def _notes(canvas: Canvas, view: View, picture: Picture, lit: frozenset[str]) ->
         if wish.to is not None:
             start = leader_start(placed, wish.to)
             path = np.array([_dot(start), _dot(wish.to)])
-            canvas.stroke(path, "leader", "dotted")
+            canvas.stroke(path, "leader", "sparse")
         canvas.put(placed.column, placed.row, placed.text, style)
     return tuple(f"{number} {notes[i].text}" for i, number in numbers.items())
 
