@@ -1,0 +1,367 @@
+"""Cases of a library: open, change under a lock, list, take back."""
+
+import hashlib
+import re
+import secrets
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from msgspec import Struct
+
+from atlas.casework.model import (
+    TABLES,
+    Calculation,
+    Case,
+    Change,
+    Edit,
+    Evidence,
+    EvidenceKind,
+    Head,
+    How,
+    Question,
+    Suspicion,
+    Verdict,
+    plain,
+)
+from atlas.casework.storage import Tables, read_tables
+from atlas.catalogue.derived import derive, scan
+from atlas.catalogue.library import Library, cache_folder
+from atlas.catalogue.model import path_of
+from atlas.catalogue.visible import accepted
+from atlas.catalogue.writing import locked
+from atlas.errors import AtlasError, BadInput, Conflict, Damaged, NotThere
+
+Clock = Callable[[], datetime]
+_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+def _utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+class Row(Struct, frozen=True, array_like=True):
+    """A case as the list shows it."""
+
+    id: str
+    title: str
+    vehicle: str
+    opened: str
+    status: str
+    structures: tuple[str, ...]
+    suspicions: int
+    verdicts: int
+
+
+class Cases:
+    """The cases of one library, as one person works on them.
+
+    Args:
+        library: where they lie.
+        who: initials that go with each change.
+        clock: tells the time; tests hand in their own.
+    """
+
+    def __init__(self, library: Library, who: str = "", clock: Clock = _utc_now) -> None:
+        self.library = library
+        self.who = accepted(who, "--by", most=40, empty=True)
+        self._clock = clock
+
+    # -------------------------------------------------------------------------------- reading
+    def path(self, name: str) -> Path:
+        """File of a case.
+
+        Raises:
+            BadInput: the id holds anything but small letters, digits and single hyphens.
+        """
+        if not _ID.fullmatch(name) or len(name) > 80:
+            raise BadInput(f"{name[:60]!r} is no case id", remedy="'atlas case list' shows them")
+        return self.library.cases / f"{name}.json"
+
+    def get(self, name: str) -> Case:
+        """Read a case.
+
+        Raises:
+            NotThere: there is none of that id; the message offers the nearest.
+            Damaged: its file cannot be read; nothing is changed.
+        """
+        path = self.path(name)
+        if not path.is_file():
+            from rapidfuzz import process
+
+            known = [file.stem for file in self.library.cases.glob("*.json")]
+            found = process.extractOne(name, known, score_cutoff=60)
+            remedy = f"did you mean {found[0]!r}?" if found else "'atlas case list' shows them"
+            raise NotThere(f"no case {name!r}", str(self.library.cases), remedy)
+        return _case(read_tables(path), path)
+
+    def rows(self, *, cached: bool = True) -> tuple[tuple[Row, ...], tuple[AtlasError, ...]]:
+        """All cases, newest first, and why any file was set aside."""
+        folder = self.library.cases
+        name = hashlib.blake2b(str(folder).encode(), digest_size=8).hexdigest()
+        cache = cache_folder() / f"cases-{name}" if cached else None
+        files = [file for file in scan(folder, ".json") if Path(file[0]).parent == folder]
+        items, faults = derive(files, cache, _row, "1")
+        rows = [msgspec.msgpack.decode(item.body, type=Row) for item in items]
+        return tuple(sorted(rows, key=lambda row: (row.opened, row.id), reverse=True)), tuple(
+            faults
+        )
+
+    # ------------------------------------------------------------------------------- changing
+    def new(
+        self,
+        title: str,
+        *,
+        vehicle: str = "",
+        place: str = "",
+        date: str = "",
+        people: tuple[str, ...] = (),
+    ) -> Case:
+        """Open a case; its id is made from the day and the title."""
+        title = accepted(title, "title", most=200)
+        now = self._clock()
+        words = "-".join(re.findall(r"[a-z0-9]+", title.lower())[:6])[:40].strip("-") or "case"
+        people = tuple(dict.fromkeys(p for p in (*people, self.who) if p))
+        for _ in range(50):
+            name = f"{now:%Y-%m-%d}-{words}-{secrets.token_hex(2)}"
+            head = Head(
+                id=name,
+                title=title,
+                opened=_stamp(now),
+                vehicle=accepted(vehicle, "--vehicle", most=200, empty=True),
+                place=accepted(place, "--place", most=200, empty=True),
+                date=_day(date, now),
+                people=tuple(accepted(p, "--people", most=40) for p in people),
+            )
+            path = self.path(name)
+            with locked(path):
+                if path.exists():
+                    continue
+                return self._apply(path, {}, "opened the case", [("head", None, head)])
+        raise Conflict("no free case id was found", str(self.library.cases), "try again")
+
+    def note(
+        self,
+        name: str,
+        text: str,
+        *,
+        about: str = "",
+        kind: EvidenceKind = "text",
+        photo: str = "",
+        value: float | None = None,
+        unit: str = "",
+    ) -> Case:
+        """Add a piece of evidence; a photo is kept by path and hash, its content stays put."""
+        digest = ""
+        if photo:
+            kind = "photo"
+            try:
+                with Path(photo).expanduser().open("rb") as file:
+                    digest = hashlib.file_digest(file, "sha256").hexdigest()
+            except OSError as error:
+                raise BadInput(f"cannot be read ({error.strerror})", photo) from None
+        record = Evidence(
+            kind=kind,
+            text=accepted(text, "note", empty=bool(photo)),
+            at=_stamp(self._clock()),
+            by=self.who,
+            about=_about(about, empty=True),
+            path=photo,
+            sha256=digest,
+            value=value,
+            unit=unit,
+        )
+        return self._add(name, f"noted {kind}", "evidence", record)
+
+    def suspect(
+        self, name: str, pattern: str, probability: float, *, about: str, why: str = ""
+    ) -> Case:
+        """State how likely it is that a structure is an example of a pattern."""
+        if not 0 <= probability <= 1:
+            raise BadInput(f"{probability:g} is no probability", remedy="give 0 to 1, or 60%")
+        record = Suspicion(
+            about=_about(about),
+            pattern=pattern,
+            probability=probability,
+            at=_stamp(self._clock()),
+            by=self.who,
+            why=accepted(why, "--why", empty=True),
+        )
+        what = f"suspected {pattern} at {probability:.0%} for {record.about}"
+        return self._add(name, what, "suspicion", record)
+
+    def calculate(self, name: str, record: Calculation) -> Case:
+        """Attach a calculation that was run."""
+        stamped = msgspec.structs.replace(record, at=_stamp(self._clock()), by=self.who)
+        return self._add(name, f"calculated {record.calculator}", "calculation", stamped)
+
+    def ask(self, name: str, text: str, look: str, *, about: str = "") -> Case:
+        """Note an open question and the look that would settle it."""
+        record = Question(
+            text=accepted(text, "question"),
+            look=accepted(look, "look", empty=True),
+            at=_stamp(self._clock()),
+            by=self.who,
+            about=_about(about, empty=True),
+        )
+        return self._add(name, "asked", "question", record)
+
+    def settle(self, name: str, pattern: str, *, about: str, found: str, how: How) -> Case:
+        """Record what the teardown showed; an empty pattern says none of the catalogue's."""
+        record = Verdict(
+            about=_about(about),
+            pattern=pattern,
+            found=accepted(found, "--found"),
+            how=how,
+            at=_stamp(self._clock()),
+            by=self.who,
+        )
+        what = f"settled {record.about} as {pattern or 'none of the catalogue'}"
+        return self._add(name, what, "verdict", record)
+
+    def replace(
+        self, name: str, table: str, key: int, record: Struct | None, *, revision: int
+    ) -> Case:
+        """Correct a record, or remove it with None, if nobody changed the case since ``revision``.
+
+        Raises:
+            Conflict: somebody did; nothing was written.
+            NotThere: no such record.
+        """
+        path = self.path(name)
+        with locked(path):
+            tables = read_tables(path)
+            case = _case(tables, path)
+            if case.revision != revision:
+                last = case.history[case.revision]
+                raise Conflict(
+                    f"{last.by or 'somebody'} changed it since you read it ({last.what})",
+                    name, "look at the new state, then repeat your change",
+                )  # fmt: skip
+            if str(key) not in tables.get(table, {}):
+                raise NotThere(f"no record {key} in {table}", name)
+            verb = "removed a record of" if record is None else "corrected"
+            return self._apply(path, tables, f"{verb} {table}", [(table, key, record)])
+
+    def undo(self, name: str) -> Case:
+        """Take back the latest change that was not taken back yet.
+
+        Raises:
+            NotThere: only the opening of the case is left.
+        """
+        path = self.path(name)
+        with locked(path):
+            tables = read_tables(path)
+            case = _case(tables, path)
+            undone = {one.undoes for one in case.history.values()}
+            for key in sorted(case.history, reverse=True):
+                change = case.history[key]
+                opening = any(e.table == "head" and e.before is None for e in change.edits)
+                if change.undoes or key in undone or opening:
+                    continue
+                edits = [Edit(e.table, e.key, e.after, e.before) for e in reversed(change.edits)]
+                return self._write(path, tables, f"took back: {change.what}", edits, undoes=key)
+            raise NotThere("nothing is left to take back", name)
+
+    # ---------------------------------------------------------------------------------- inner
+    def _add(self, name: str, what: str, table: str, record: Struct) -> Case:
+        path = self.path(name)
+        self.get(name)  # says it better than the lock would where there is no such case
+        with locked(path):
+            return self._apply(path, read_tables(path), what, [(table, None, record)])
+
+    def _apply(
+        self,
+        path: Path,
+        tables: Tables,
+        what: str,
+        changes: list[tuple[str, int | None, Struct | None]],
+    ) -> Case:
+        edits = []
+        for table, key, record in changes:
+            number = 1 if table == "head" else key or _key(tables)
+            before = tables.get(table, {}).get(str(number))
+            edits.append(Edit(table, number, before, None if record is None else plain(record)))
+        return self._write(path, tables, what, edits)
+
+    def _write(
+        self, path: Path, tables: Tables, what: str, edits: list[Edit], undoes: int = 0
+    ) -> Case:
+        from tinydb import TinyDB
+        from tinydb.table import Document
+
+        from atlas.casework.storage import DurableStorage
+
+        change = Change(what, _stamp(self._clock()), self.who, tuple(edits), undoes)
+        draft = {table: dict(rows) for table, rows in tables.items()}
+        for edit in (*edits, Edit("history", _key(draft), None, plain(change))):
+            rows = draft.setdefault(edit.table, {})
+            if edit.after is None:
+                rows.pop(str(edit.key), None)
+            else:
+                rows[str(edit.key)] = dict(Document(edit.after, edit.key))
+        case = _case(draft, path)  # refuses before anything is written
+        with TinyDB(path, storage=DurableStorage) as base:
+            base.storage.write(draft)
+        return case
+
+
+def _key(tables: Tables) -> int:
+    """A key above all in the case, in order of time, that no other writer draws."""
+    stamp = int(time.time() * 1000) << 12 | secrets.randbits(
+        12
+    )  # 53 bits: exact in any JSON reader
+    highest = max((int(key) for rows in tables.values() for key in rows), default=0)
+    return max(stamp, highest + 1)
+
+
+def _case(tables: Tables, path: Path) -> Case:
+    """The tables as records.
+
+    Raises:
+        Damaged: a record does not have the fields that it should.
+    """
+    parts: dict[str, Any] = {}
+    for table, kind in TABLES.items():
+        rows: dict[int, Any] = {}
+        for key, document in tables.get(table, {}).items():
+            try:
+                rows[int(key)] = msgspec.convert(document, kind)
+            except ValueError as error:  # msgspec.ValidationError is one
+                what, field = path_of(msgspec.ValidationError(str(error)))
+                raise Damaged(what, f"{path}: {table} {key} {field}".rstrip()) from None
+        parts[table] = dict(sorted(rows.items()))
+    if 1 not in parts["head"]:
+        raise Damaged("has no head record", str(path))
+    head = parts.pop("head")[1]
+    if head.id != path.stem:
+        raise Damaged(f"holds the case {head.id!r}", str(path), f"name it {head.id}.json")
+    return Case(head=head, **parts)
+
+
+def _row(path: Path) -> tuple[tuple[str, ...], bytes]:
+    case = _case(read_tables(path), path)
+    head = case.head
+    row = Row(head.id, head.title, head.vehicle, head.opened, case.status, case.structures,
+              len(case.suspicion), len(case.verdict))  # fmt: skip
+    return (head.id,), msgspec.msgpack.encode(row)
+
+
+def _stamp(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def _day(date: str, now: datetime) -> str:
+    if not date:
+        return f"{now:%Y-%m-%d}"
+    try:
+        return datetime.strptime(date.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
+    except ValueError:
+        raise BadInput(f"{date[:40]!r} is no date", "--date", "write it as 2026-11-25") from None
+
+
+def _about(about: str, *, empty: bool = False) -> str:
+    return " ".join(accepted(about, "--about", most=80, empty=empty).split())

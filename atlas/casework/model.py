@@ -1,0 +1,171 @@
+"""What a case holds. A record of each kind is one TinyDB document, keyed by a number of its own.
+
+Keys are drawn at random, so that two people who add to the same case offline never collide.
+"""
+
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+Probability = Annotated[float, Meta(ge=0.0, le=1.0)]
+EvidenceKind = Literal["text", "photo", "point", "weight"]
+How = Literal["look", "measure", "weigh", "test", "cut", "unbolt", "document"]
+
+
+class Head(Struct, frozen=True):
+    """What the case is about and how it stands."""
+
+    id: str
+    title: str
+    opened: str  # ISO 8601, UTC
+    vehicle: str = ""
+    place: str = ""
+    date: str = ""  # day of the inspection
+    people: tuple[str, ...] = ()
+    closed: str = ""
+
+
+class Evidence(Struct, frozen=True):
+    """Something seen, photographed, measured or weighed."""
+
+    kind: EvidenceKind
+    text: str
+    at: str
+    by: str
+    about: str = ""  # which structure of the vehicle
+    path: str = ""
+    sha256: str = ""
+    value: float | None = None
+    unit: str = ""
+
+
+class Suspicion(Struct, frozen=True):
+    """A stated probability that a structure is an example of a pattern."""
+
+    about: str
+    pattern: str
+    probability: Probability
+    at: str
+    by: str
+    why: str = ""
+
+
+class Calculation(Struct, frozen=True):
+    """A calculation as it was run, complete enough to be run again."""
+
+    calculator: str
+    inputs: dict[str, str | int | float]
+    samples: int
+    seed: int
+    results: dict[str, Any]
+    findings: tuple[str, ...]
+    at: str
+    by: str
+    about: str = ""
+    version: str = ""
+    question: str = ""
+
+
+class Question(Struct, frozen=True):
+    """Something still open, and the look that would settle it."""
+
+    text: str
+    look: str
+    at: str
+    by: str
+    about: str = ""
+    answer: str = ""
+
+
+class Verdict(Struct, frozen=True):
+    """What the teardown showed a structure to be. An empty pattern: none of the catalogue's."""
+
+    about: str
+    pattern: str
+    found: str
+    how: How
+    at: str
+    by: str
+
+
+class Edit(Struct, frozen=True):
+    """One record's change; None where it was not there before or is not there after."""
+
+    table: str
+    key: int
+    before: dict[str, Any] | None
+    after: dict[str, Any] | None
+
+
+class Change(Struct, frozen=True):
+    """One entry of the history: who did what, when, and enough to take it back."""
+
+    what: str
+    at: str
+    by: str
+    edits: tuple[Edit, ...]
+    undoes: int = 0  # key of the change that this one took back
+
+
+TABLES: dict[str, type[Struct]] = {
+    "head": Head,
+    "evidence": Evidence,
+    "suspicion": Suspicion,
+    "calculation": Calculation,
+    "question": Question,
+    "verdict": Verdict,
+    "history": Change,
+}
+
+
+class Case(Struct, frozen=True):
+    """A case as read: records by key, in the order in which they were made."""
+
+    head: Head
+    evidence: dict[int, Evidence]
+    suspicion: dict[int, Suspicion]
+    calculation: dict[int, Calculation]
+    question: dict[int, Question]
+    verdict: dict[int, Verdict]
+    history: dict[int, Change]
+
+    @property
+    def id(self) -> str:
+        """The case's id."""
+        return self.head.id
+
+    @property
+    def revision(self) -> int:
+        """Changes with every change; 0 before the first."""
+        return max(self.history, default=0)
+
+    @property
+    def structures(self) -> tuple[str, ...]:
+        """The structures that the case speaks of, in order of first mention."""
+        tables = (self.evidence, self.suspicion, self.calculation, self.verdict)
+        named: list[str] = [one.about for table in tables for one in table.values()]  # type: ignore[attr-defined]
+        return tuple(dict.fromkeys(name for name in named if name))
+
+    @property
+    def status(self) -> str:
+        """``settled`` once every suspected structure has a verdict, else ``open``."""
+        suspected = {one.about for one in self.suspicion.values()}
+        decided = {one.about for one in self.verdict.values()}
+        return "settled" if decided and suspected <= decided else "open"
+
+    def beliefs(self, about: str) -> dict[str, Suspicion]:
+        """The latest suspicion of each pattern for a structure, likeliest first."""
+        latest = {one.pattern: one for one in self.suspicion.values() if one.about == about}
+        return dict(sorted(latest.items(), key=lambda pair: -pair[1].probability))
+
+    def verdict_on(self, about: str) -> Verdict | None:
+        """The latest verdict on a structure."""
+        found = [one for one in self.verdict.values() if one.about == about]
+        return found[-1] if found else None
+
+
+def plain(record: Struct) -> dict[str, Any]:
+    """A record as the JSON-ready document that TinyDB stores."""
+    document: dict[str, Any] = msgspec.to_builtins(record)
+    return document

@@ -1,0 +1,152 @@
+"""A cache of what was read from many small files, never trusted once a file has changed.
+
+A file counts as unchanged while its size, both of its time stamps and its inode are the same, and
+the stamps were not fresh when it was read (a second write within the clock's tick would not show).
+The cache can be deleted at any time; where it cannot be written, everything still works.
+"""
+
+import contextlib
+import mmap
+import os
+import tempfile
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+import msgspec
+
+from atlas.errors import AtlasError
+
+_VERSION = 3
+_FRESH_NS = 50_000_000  # coarser than any file system clock met so far, Linux ticks at 4 ms
+
+
+@dataclass(frozen=True)
+class Item:
+    """What a file gave: ``head`` is small and always loaded, ``body`` is read when asked for."""
+
+    path: Path
+    head: tuple[str, ...]
+    body: bytes | memoryview
+
+
+class _Row(msgspec.Struct, array_like=True):
+    path: str
+    stamp: tuple[int, int, int, int]
+    head: tuple[str, ...]
+    start: int
+    length: int
+
+
+class _Header(msgspec.Struct, array_like=True):
+    version: int
+    salt: str
+    rows: list[_Row]
+
+
+def scan(folder: Path, suffix: str) -> list[tuple[str, tuple[int, int, int, int]]]:
+    """Files below ``folder`` that end in ``suffix``, with their stamps, in order of path.
+
+    Hidden files and folders are passed over; a missing folder holds nothing.
+    """
+    found: list[tuple[str, tuple[int, int, int, int]]] = []
+    pending = [str(folder)]
+    while pending:
+        try:
+            entries = os.scandir(pending.pop())
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        with entries:
+            for entry in entries:
+                if entry.name.startswith("."):
+                    continue
+                if entry.is_dir(follow_symlinks=False):
+                    pending.append(entry.path)
+                elif entry.name.endswith(suffix):
+                    with contextlib.suppress(FileNotFoundError):
+                        s = entry.stat()
+                        found.append(
+                            (entry.path, (s.st_size, s.st_mtime_ns, s.st_ctime_ns, s.st_ino))
+                        )
+    return sorted(found)
+
+
+def derive(
+    files: Iterable[tuple[str, tuple[int, int, int, int]]],
+    cache: Path | None,
+    read: Callable[[Path], tuple[tuple[str, ...], bytes]],
+    salt: str = "",
+) -> tuple[list[Item], list[AtlasError]]:
+    """Read every file, or take what an unchanged one gave before.
+
+    Args:
+        files: paths and stamps, as ``scan`` gives them.
+        cache: where to keep what was read; None keeps nothing.
+        read: gives head and body of a file; raises AtlasError where it is damaged.
+        salt: changes whenever ``read`` would answer differently for the same file.
+
+    Returns:
+        What the readable files gave, in the order of ``files``; and why the others were set aside.
+    """
+    known, blob = _open(cache, salt)
+    items: list[Item] = []
+    rows: list[_Row] = []
+    faults: list[AtlasError] = []
+    fresh = 0
+    now = time.time_ns()
+    at = 0
+    for path, stamp in files:
+        row = known.get(path)
+        if row is not None and row.stamp == stamp:
+            item = Item(Path(path), row.head, blob[row.start : row.start + row.length])
+        else:
+            fresh += 1
+            try:
+                head, body = read(Path(path))
+            except AtlasError as error:
+                faults.append(error)
+                continue
+            item = Item(Path(path), head, body)
+        items.append(item)
+        if max(stamp[1], stamp[2]) < now - _FRESH_NS:
+            rows.append(_Row(path, stamp, item.head, at, len(item.body)))
+            at += len(item.body)
+    if cache is not None and (fresh > len(faults) or len(rows) < len(known)):
+        kept = {row.path for row in rows}
+        _save(cache, _Header(_VERSION, salt, rows), (i.body for i in items if str(i.path) in kept))
+    return items, faults
+
+
+def _open(cache: Path | None, salt: str) -> tuple[dict[str, _Row], memoryview]:
+    nothing: tuple[dict[str, _Row], memoryview] = ({}, memoryview(b""))
+    if cache is None:
+        return nothing
+    try:
+        with cache.open("rb") as file:
+            view = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
+        size = int.from_bytes(view[:8], "little")
+        header = msgspec.msgpack.decode(view[8 : 8 + size], type=_Header)
+    except (OSError, ValueError, msgspec.DecodeError):
+        return nothing
+    end = sum(row.length for row in header.rows)
+    if header.version != _VERSION or header.salt != salt or len(view) != 8 + size + end:
+        return nothing
+    return {row.path: row for row in header.rows}, view[8 + size :]
+
+
+def _save(cache: Path, header: _Header, bodies: Iterable[bytes | memoryview]) -> None:
+    encoded = msgspec.msgpack.encode(header)
+    try:
+        cache.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=cache.parent, prefix=cache.name)
+    except OSError:
+        return  # a cache that cannot be kept costs time, nothing else
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(len(encoded).to_bytes(8, "little") + encoded)
+            file.writelines(bodies)
+        Path(name).replace(cache)
+    except OSError:
+        with contextlib.suppress(OSError):
+            Path(name).unlink()

@@ -1,0 +1,168 @@
+"""The whole catalogue: shipped patterns, with the team's own laid over them."""
+
+import hashlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import TypeVar
+
+import msgspec
+
+from atlas.catalogue import model
+from atlas.catalogue.derived import Item, derive, scan
+from atlas.catalogue.library import Library, cache_folder
+from atlas.catalogue.model import Observable, Pattern, Term, Zone
+from atlas.catalogue.reading import read_record, read_table
+from atlas.catalogue.shipped import shipped
+from atlas.errors import AtlasError, BadInput, NotThere
+
+_DECODER = msgspec.msgpack.Decoder(Pattern)
+# Files of the patterns folder that are not patterns.
+_SHARED = ("zones.toml", "observables.toml", "vocabulary.toml")
+
+Kind = TypeVar("Kind", Zone, Observable, Term)
+
+
+class Patterns(Mapping[str, Pattern]):
+    """Patterns by id, in catalogue order; each is decoded when first asked for."""
+
+    def __init__(self, items: Mapping[str, Item]) -> None:
+        self._items = items
+        self._decoded: dict[str, Pattern] = {}
+
+    def __getitem__(self, name: str) -> Pattern:
+        pattern = self._decoded.get(name)
+        if pattern is None:
+            pattern = self._decoded[name] = _DECODER.decode(self._items[name].body)
+        return pattern
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._items)
+
+    def __len__(self) -> int:
+        return len(self._items)
+
+    def title(self, name: str) -> str:
+        """Title of a pattern, without decoding it."""
+        return self._items[name].head[1]
+
+    def zone(self, name: str) -> str:
+        """Zone of a pattern, without decoding it."""
+        return self._items[name].head[2]
+
+    def path(self, name: str) -> Path:
+        """File that holds the pattern."""
+        return self._items[name].path
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """Everything that is known, and which files could not be read."""
+
+    patterns: Patterns
+    folders: tuple[Path, ...]
+    problems: tuple[AtlasError, ...]
+
+    @cached_property
+    def zones(self) -> dict[str, Zone]:
+        """Zones by id, in browsing order."""
+        return self._records("zones.toml", "zone", Zone)
+
+    @cached_property
+    def observables(self) -> dict[str, Observable]:
+        """Observables by id."""
+        return self._records("observables.toml", "observable", Observable)
+
+    @cached_property
+    def terms(self) -> dict[str, Term]:
+        """Vocabulary by id."""
+        return self._records("vocabulary.toml", "term", Term)
+
+    def pattern(self, name: str) -> Pattern:
+        """The pattern of that id.
+
+        Raises:
+            NotThere: there is none; the message offers the nearest id.
+        """
+        if name in self.patterns:
+            return self.patterns[name]
+        from rapidfuzz import process
+
+        found = process.extractOne(name, list(self.patterns), score_cutoff=60)
+        remedy = f"did you mean {found[0]!r}?" if found else "'atlas list' shows the ids"
+        raise NotThere(f"no pattern {name[:60]!r}", remedy=remedy)
+
+    def in_zone(self, zone: str) -> tuple[str, ...]:
+        """Ids of the patterns of a zone.
+
+        Raises:
+            BadInput: there is no such zone.
+        """
+        if zone not in self.zones:
+            raise BadInput(f"no zone {zone!r}", "--zone", f"zones are {', '.join(self.zones)}")
+        return tuple(name for name in self.patterns if self.patterns.zone(name) == zone)
+
+    def _records(self, name: str, key: str, kind: type[Kind]) -> dict[str, Kind]:
+        """Records of one shared file; a later folder's replace or add to an earlier one's."""
+        found: dict[str, Kind] = {}
+        for folder in self.folders:
+            path = folder / name
+            if not path.is_file():
+                continue
+            rows = read_table(path).get(key, [])
+            try:
+                records: list[Kind] = msgspec.convert(rows, list[kind])  # type: ignore[valid-type]
+            except msgspec.ValidationError as error:
+                what, field = model.path_of(error)
+                raise BadInput(what, f"{path}: {key}{field}") from None
+            found.update((record.id, record) for record in records)
+        return found
+
+
+def load(library: Library | None = None, *, cached: bool = True) -> Catalogue:
+    """Read the shipped catalogue and lay the library's patterns over it.
+
+    Args:
+        library: the team's folder; None for the shipped catalogue alone.
+        cached: whether to keep and use a derived cache.
+
+    Returns:
+        The catalogue; its ``problems`` name the files that were set aside.
+    """
+    folders = [shipped("patterns")]
+    if library is not None and library.patterns.is_dir():
+        folders.append(library.patterns)
+    by_id: dict[str, Item] = {}
+    problems: list[AtlasError] = []
+    for folder in folders:
+        files = [file for file in scan(folder, ".toml") if Path(file[0]).name not in _SHARED]
+        cache = _cache_of(folder) if cached else None
+        items, faults = derive(files, cache, _read, _salt())
+        problems.extend(faults)
+        by_id.update((item.head[0], item) for item in items)
+    catalogue = Catalogue(Patterns(by_id), tuple(folders), tuple(problems))
+    order = {zone: place for place, zone in enumerate(catalogue.zones)}
+    ordered = sorted(by_id.items(), key=lambda pair: (order.get(pair[1].head[2], 99), pair[0]))
+    return Catalogue(Patterns(dict(ordered)), tuple(folders), tuple(problems))
+
+
+def _read(path: Path) -> tuple[tuple[str, ...], bytes]:
+    pattern = read_record(path, Pattern)
+    if path.stem != pattern.id:
+        raise BadInput(
+            f"holds the pattern {pattern.id!r}", f"{path}: id", f"name the file {pattern.id}.toml"
+        )
+    return (pattern.id, pattern.title, pattern.zone), msgspec.msgpack.encode(pattern)
+
+
+def _cache_of(folder: Path) -> Path:
+    name = hashlib.blake2b(str(folder).encode(), digest_size=8).hexdigest()
+    return cache_folder() / f"patterns-{name}"
+
+
+def _salt() -> str:
+    """Changes with the model, so that a newer atlas never decodes an older one's cache."""
+    source = Path(model.__file__)
+    stamp = source.stat()
+    return f"{stamp.st_size}-{stamp.st_mtime_ns}"

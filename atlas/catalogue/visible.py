@@ -1,0 +1,60 @@
+"""Text from people is data: what could steer a terminal or reorder a line is shown, not obeyed."""
+
+import unicodedata
+
+from atlas.errors import BadInput
+
+MOST = 100_000  # characters of one field
+# Bidirectional controls and other invisible format characters are category Cf; these two are
+# needed inside words of some scripts and do no harm.
+_HARMLESS = {"‌", "‍"}
+_KEPT = {"\n", "\t"}
+
+
+def visible(text: str, *, lines: bool = True) -> str:
+    """The text with control, format and surrogate characters made visible.
+
+    Args:
+        text: anything.
+        lines: whether line breaks stay; otherwise they become spaces.
+
+    >>> visible("a\\x1b[31mb\\u202ec")
+    'a␛[31mb<U+202E>c'
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    out = []
+    for sign in text:
+        if sign in _KEPT:
+            out.append(sign if lines else " ")
+        elif sign < " ":
+            out.append(chr(0x2400 + ord(sign)))
+        elif unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"} and (
+            sign not in _HARMLESS
+        ):
+            out.append(f"<U+{ord(sign):04X}>")
+        else:
+            out.append(sign)
+    return "".join(out)
+
+
+def accepted(text: str, where: str, *, most: int = MOST, empty: bool = False) -> str:
+    """The text, stripped, or a refusal that says what about it cannot be stored.
+
+    Raises:
+        BadInput: empty, longer than ``most`` characters, holds NUL or half a surrogate pair.
+    """
+    stripped = text.strip()
+    if not stripped and not empty:
+        raise BadInput("nothing was given", where, "write a few words")
+    if len(stripped) > most:
+        raise BadInput(
+            f"{len(stripped):,} characters",
+            where,
+            f"at most {most:,} fit; attach a file",
+        )
+    if "\0" in stripped:
+        raise BadInput("holds a NUL character", where, "take it out")
+    if any("\ud800" <= sign <= "\udfff" for sign in stripped):
+        raise BadInput("holds bytes that are no text", where, "save or type it as UTF-8")
+    return stripped

@@ -1,0 +1,397 @@
+"""``atlas case``: open a case, add to it, settle it, report it."""
+
+import getpass
+import os
+from pathlib import Path
+from typing import Any, get_args
+
+import click
+import msgspec
+
+from atlas.casework.cases import Cases
+from atlas.casework.model import Calculation, Case, How
+from atlas.catalogue.library import Library
+from atlas.cli.common import heading, print_json, say, shared, table, warn
+from atlas.errors import BadInput
+
+_ABOUT = click.option("--about", metavar="STRUCTURE", default="", help="Which structure it is.")
+_BY = click.option("--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Who does it.")
+
+
+def initials(given: str | None) -> str:
+    """Who is at work: what was given, else the login name."""
+    if given:
+        return given
+    try:
+        return getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        return os.environ.get("USER", "")
+
+
+@click.group(epilog="Example: atlas case new 'Pick-up on lift 2' --vehicle 'demo pick-up'")
+def case() -> None:
+    """Keep cases: evidence, suspicions, calculations and verdicts."""
+
+
+@case.command("new")
+@click.argument("title", nargs=-1, required=True)
+@click.option("--vehicle", default="", help="What stands on the lift.")
+@click.option("--place", default="", help="Where.")
+@click.option("--date", default="", help="Day of the inspection (today).")
+@click.option("--people", default="", help="Initials of those present, with commas.")
+@_BY
+@shared
+def new(
+    title: tuple[str, ...],
+    vehicle: str,
+    place: str,
+    date: str,
+    people: str,
+    by: str | None,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """Open a case and print its id."""
+    present = tuple(one.strip() for one in people.split(",") if one.strip())
+    opened = Cases(library, initials(by)).new(
+        " ".join(title), vehicle=vehicle, place=place, date=date, people=present
+    )
+    if as_json:
+        print_json(document(opened))
+    else:
+        print(opened.id)
+
+
+@case.command("list")
+@shared
+def list_cases(as_json: bool, library: Library) -> None:
+    """List the library's cases, newest first."""
+    rows, problems = Cases(library).rows()
+    warn(problems)
+    if as_json:
+        print_json({"cases": [_listed(row) for row in rows]})
+    elif not rows:
+        say(f"No cases in {library.cases}. Open one: atlas case new TITLE")
+    else:
+        table(
+            ((r.id, r.status, r.opened[:10], r.title, ", ".join(r.structures)) for r in rows),
+            ("case", "status", "opened", "title", "structures"),
+        )
+
+
+def _listed(row: Any) -> dict[str, Any]:
+    return {name: getattr(row, name) for name in row.__struct_fields__}
+
+
+@case.command("show")
+@click.argument("case_id", metavar="CASE")
+@shared
+def show(case_id: str, as_json: bool, library: Library) -> None:
+    """Show a case."""
+    found = Cases(library).get(case_id)
+    if as_json:
+        print_json(document(found))
+    else:
+        print_case(found)
+
+
+@case.command("note", epilog="Example: atlas case note CASE 'bar 42 mm thick' --about 'front bar'")
+@click.argument("case_id", metavar="CASE")
+@click.argument("text", nargs=-1)
+@_ABOUT
+@click.option("--photo", default="", help="Path of a photo; TEXT says what it shows.")
+@click.option("--measured", default="", metavar="VALUE", help="A reading, e.g. 42mm or 3.2kg.")
+@_BY
+@shared
+def note(
+    case_id: str,
+    text: tuple[str, ...],
+    about: str,
+    photo: str,
+    measured: str,
+    by: str | None,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """Add what was seen, photographed, measured or weighed."""
+    value, unit, kind = _measured(measured)
+    changed = Cases(library, initials(by)).note(
+        case_id, " ".join(text), about=about, kind=kind, photo=photo, value=value, unit=unit
+    )
+    _tell(changed, as_json, "noted")
+
+
+def _measured(text: str) -> tuple[float | None, str, Any]:
+    if not text:
+        return None, "", "text"
+    import re
+
+    found = re.fullmatch(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*([A-Za-z°%/0-9]{1,10})\s*", text)
+    if not found:
+        raise BadInput(f"cannot read {text[:40]!r}", "--measured", "write 42mm or 3.2kg")
+    weight = found[2] in {"kg", "g", "t", "lb", "oz"}
+    return float(found[1].replace(",", ".")), found[2], "weight" if weight else "point"
+
+
+@case.command("suspect", epilog="Example: atlas case suspect CASE rear-x-plate 0.7 --about brace")
+@click.argument("case_id", metavar="CASE")
+@click.argument("pattern_id", metavar="PATTERN")
+@click.argument("probability", metavar="PROBABILITY")
+@_ABOUT
+@click.option("--why", default="", help="What speaks for it.")
+@_BY
+@shared
+def suspect(
+    case_id: str,
+    pattern_id: str,
+    probability: str,
+    about: str,
+    why: str,
+    by: str | None,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """State how likely it is that a structure is an example of a pattern."""
+    from atlas.catalogue.load import load
+
+    pattern = load(library).pattern(pattern_id)
+    changed = Cases(library, initials(by)).suspect(
+        case_id, pattern.id, read_probability(probability), about=about or pattern.title, why=why
+    )
+    _tell(changed, as_json, "noted")
+
+
+def read_probability(text: str) -> float:
+    """A probability as typed: 0.7, 70% or 70 %.
+
+    Raises:
+        BadInput: no number, or outside 0 to 1.
+    """
+    shown, scale = text.strip(), 1.0
+    if shown.endswith("%"):
+        shown, scale = shown[:-1], 100.0
+    try:
+        value = float(shown.replace(",", ".")) / scale
+    except ValueError:
+        raise BadInput(f"cannot read {text[:40]!r}", "PROBABILITY", "give 0 to 1, or 70%") from None
+    if not 0 <= value <= 1:
+        raise BadInput(f"{text[:40]} is no probability", "PROBABILITY", "give 0 to 1, or 70%")
+    return value
+
+
+@case.command(
+    "calc", epilog="Example: atlas case calc CASE bolted-joint bolt=12 --about 'rear mount'"
+)
+@click.argument("case_id", metavar="CASE")
+@click.argument("calculator_id", metavar="CALCULATOR", required=False)
+@click.argument("values", nargs=-1, metavar="[NAME=VALUE]...")
+@click.option("--samples", type=int, default=10_000, show_default=True)
+@click.option("--seed", type=int, default=1, show_default=True)
+@click.option("--question", default="", help="What the calculation is to decide.")
+@click.option("--rerun", is_flag=True, help="Run the attached ones again and compare.")
+@_ABOUT
+@_BY
+@shared
+def calculate(
+    case_id: str,
+    calculator_id: str | None,
+    values: tuple[str, ...],
+    samples: int,
+    seed: int,
+    question: str,
+    rerun: bool,
+    about: str,
+    by: str | None,
+    as_json: bool,
+    library: Library,
+) -> int:
+    """Run a calculator and attach the result, or run the attached ones again."""
+    from atlas.calculators.registry import calculator
+    from atlas.calculators.running import run
+    from atlas.casework.calculations import record_of
+    from atlas.cli.calc import print_outcome, split, subject_of
+
+    cases = Cases(library, initials(by))
+    if rerun:
+        return _rerun(cases.get(case_id), as_json, library)
+    if calculator_id is None:
+        raise BadInput("no calculator", "CALCULATOR", "'atlas calc' lists them")
+    cases.get(case_id)
+    one = calculator(calculator_id)
+    typed = split(values)
+    given, subject = subject_of(one, dict(typed), library)
+    outcome = run(one, given, samples, seed, subject)
+    changed = cases.calculate(case_id, record_of(outcome, typed, about, question))
+    if as_json:
+        print_json(document(changed))
+    else:
+        print_outcome(outcome)
+    return 0
+
+
+def _rerun(found: Case, as_json: bool, library: Library) -> int:
+    from atlas.casework.calculations import compare_again
+    from atlas.cli.calc import subject_of
+
+    def subject(one: Any, given: dict[str, Any]) -> tuple[dict[str, Any], object]:
+        return subject_of(one, {k: str(v) for k, v in given.items()}, library)
+
+    changed = {key: compare_again(one, subject) for key, one in found.calculation.items()}
+    if as_json:
+        print_json({"case": found.id, "changed": {str(k): list(v) for k, v in changed.items()}})
+    for key, lines in changed.items():
+        if not as_json:
+            one: Calculation = found.calculation[key]
+            say(f"{one.calculator} of {one.at[:10]}: {'; '.join(lines) or 'the same result'}")
+    return 1 if any(changed.values()) else 0
+
+
+@case.command("ask")
+@click.argument("case_id", metavar="CASE")
+@click.argument("text", nargs=-1, required=True)
+@click.option("--look", default="", help="The look that would settle it.")
+@_ABOUT
+@_BY
+@shared
+def ask(
+    case_id: str,
+    text: tuple[str, ...],
+    look: str,
+    about: str,
+    by: str | None,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """Note an open question and the look that would settle it."""
+    changed = Cases(library, initials(by)).ask(case_id, " ".join(text), look, about=about)
+    _tell(changed, as_json, "noted")
+
+
+@case.command(
+    "settle", epilog="Example: atlas case settle CASE rear-x-plate --found 'four feet, M12'"
+)
+@click.argument("case_id", metavar="CASE")
+@click.argument("pattern_id", metavar="PATTERN|none")
+@_ABOUT
+@click.option("--found", default="", help="What the teardown showed.")
+@click.option("--how", type=click.Choice(get_args(How)), default="look", show_default=True)
+@_BY
+@shared
+def settle(
+    case_id: str,
+    pattern_id: str,
+    about: str,
+    found: str,
+    how: How,
+    by: str | None,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """Record what the teardown showed a structure to be."""
+    from atlas.catalogue.load import load
+
+    cases = Cases(library, initials(by))
+    known = cases.get(case_id)
+    pattern = "" if pattern_id == "none" else load(library).pattern(pattern_id).id
+    changed = cases.settle(
+        case_id, pattern, about=about or _only_structure(known), found=found, how=how
+    )
+    _tell(changed, as_json, "settled")
+
+
+def _only_structure(known: Case) -> str:
+    suspected = list(dict.fromkeys(one.about for one in known.suspicion.values()))
+    if len(suspected) == 1:
+        return suspected[0]
+    choices = f"say which: {'; '.join(suspected)}" if suspected else "say which structure it is"
+    raise BadInput("no structure was named", "--about", choices)
+
+
+@case.command("undo")
+@click.argument("case_id", metavar="CASE")
+@_BY
+@shared
+def undo(case_id: str, by: str | None, as_json: bool, library: Library) -> None:
+    """Take back the latest change; the history keeps both."""
+    changed = Cases(library, initials(by)).undo(case_id)
+    _tell(changed, as_json, changed.history[changed.revision].what)
+
+
+@case.command("report")
+@click.argument("case_id", metavar="CASE")
+@click.option("--format", "form", type=click.Choice(["html", "md", "pdf"]), default="html")
+@click.option("--output", metavar="FILE", default="", help="Where to write it (CASE.html).")
+@shared
+def report(case_id: str, form: str, output: str, as_json: bool, library: Library) -> None:
+    """Write a case as a report that people can hand over."""
+    from atlas.catalogue.load import load
+    from atlas.catalogue.writing import write_durably
+    from atlas.reports.case import case_report
+
+    found = Cases(library).get(case_id)
+    path = Path(output or f"{case_id}.{form}").expanduser()
+    if path.is_dir():
+        raise BadInput("is a folder", str(path), "name the file to write")
+    if not path.parent.is_dir():
+        raise BadInput(f"no folder {path.parent}", "--output", "make it first")
+    write_durably(path, case_report(found, load(library), form))
+    if as_json:
+        print_json({"case": found.id, "report": str(path)})
+    else:
+        print(path)
+
+
+def document(found: Case) -> dict[str, Any]:
+    """A case as the document that ``--json`` prints."""
+    rows = {
+        name: [
+            {"key": key, **msgspec.to_builtins(row)} for key, row in getattr(found, name).items()
+        ]
+        for name in ("evidence", "suspicion", "calculation", "question", "verdict", "history")
+    }
+    return {
+        "case": msgspec.to_builtins(found.head),
+        "status": found.status,
+        "revision": found.revision,
+        **rows,
+    }
+
+
+def _tell(changed: Case, as_json: bool, done: str) -> None:
+    if as_json:
+        print_json(document(changed))
+    else:
+        say(f"{changed.id}: {done}; {changed.status}")
+
+
+def print_case(found: Case) -> None:
+    """A case for people."""
+    head = found.head
+    say(f"{head.title}  [{head.id}]  {found.status}")
+    where = "; ".join(p for p in (head.vehicle, head.place, head.date, ", ".join(head.people)) if p)
+    say(where)
+    for about in found.structures:
+        heading(about)
+        for one in found.beliefs(about).values():
+            say(f"{one.probability:4.0%}  {one.pattern}  ({one.by} {one.at[:10]}) {one.why}", 2, 6)
+        verdict = found.verdict_on(about)
+        if verdict:
+            name = verdict.pattern or "none of the catalogue"
+            say(f"settled: {name}, by {verdict.how}: {verdict.found}", 2, 2)
+    if found.evidence:
+        heading("Evidence")
+    for note_ in found.evidence.values():
+        reading = f" {note_.value:g} {note_.unit}" if note_.value is not None else ""
+        photo = f" {note_.path} sha256 {note_.sha256[:12]}" if note_.path else ""
+        about = f"{note_.about}: " if note_.about else ""
+        say(f"{note_.at[:10]} {note_.by} {note_.kind}  {about}{note_.text}{reading}{photo}", 0, 2)
+    if found.calculation:
+        heading("Calculations")
+    for one_ in found.calculation.values():
+        say(f"{one_.calculator} {' '.join(f'{k}={v}' for k, v in one_.inputs.items())}", 0, 2)
+        for finding in one_.findings:
+            say(f"- {finding}", 2, 2)
+    if found.question:
+        heading("Open questions")
+    for question in found.question.values():
+        say(f"{question.text} Look: {question.look}" if question.look else question.text, 0, 2)

@@ -1,0 +1,96 @@
+"""What every command shares: its options, and how results reach stdout."""
+
+import functools
+import json
+import sys
+import textwrap
+from collections.abc import Callable, Iterable
+from shutil import get_terminal_size
+from typing import Any, TypeVar
+
+import click
+
+from atlas.catalogue.library import Library, open_library
+from atlas.catalogue.visible import visible
+from atlas.errors import AtlasError
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+def shared(command: Command) -> Command:
+    """Give a command ``--json`` and ``--library``; it receives ``as_json`` and ``library``."""
+
+    @click.option("--json", "as_json", is_flag=True, help="Print one JSON document.")
+    @click.option("--library", "folder", metavar="DIR", help="The team's library folder.")
+    @click.pass_context
+    @functools.wraps(command)
+    def wrapped(ctx: click.Context, /, *args: Any, folder: str | None, **kwargs: Any) -> Any:
+        root = ctx.find_root().obj
+        return command(*args, library=open_library(folder or root), **kwargs)
+
+    return wrapped  # type: ignore[return-value]
+
+
+def print_json(document: Any) -> None:
+    """One JSON document on stdout; every character that a terminal could obey is escaped."""
+    print(json.dumps(document, indent=2, ensure_ascii=not _is_utf8()).translate(_ESCAPED))
+
+
+# JSON leaves these as they are, though a terminal or a bidirectional display would act on them.
+_ESCAPED = {
+    code: f"\\u{code:04x}"
+    for code in (0x7F, *range(0x80, 0xA0), 0x200E, 0x200F, *range(0x202A, 0x202F),
+                 *range(0x2066, 0x206A), 0x2028, 0x2029, 0xFEFF)
+}  # fmt: skip
+
+
+def _is_utf8() -> bool:
+    return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+
+
+def width() -> int:
+    """Columns to write in: the terminal's, between 60 and 100."""
+    return max(60, min(100, get_terminal_size((88, 24)).columns))
+
+
+def say(text: str = "", indent: int = 0, hang: int = 0) -> None:
+    """A paragraph on stdout, wrapped, with control characters made visible."""
+    lines = textwrap.wrap(
+        visible(text, lines=False),
+        width(),
+        initial_indent=" " * indent,
+        subsequent_indent=" " * (indent + hang),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    line = "\n".join(lines)
+    encoding = sys.stdout.encoding or "utf-8"
+    print(line.encode(encoding, "replace").decode(encoding))
+
+
+def heading(text: str) -> None:
+    """A heading, set off by a line of its own."""
+    print()
+    say(text.upper())
+
+
+def table(rows: Iterable[tuple[str, ...]], head: tuple[str, ...] = ()) -> None:
+    """Columns on stdout, as wide as their content."""
+    cells = [tuple(visible(cell, lines=False) for cell in row) for row in rows]
+    if head:
+        cells = [head, *cells]
+    if not cells:
+        return
+    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
+    for row in cells:
+        line = "  ".join(cell.ljust(size) for cell, size in zip(row, widths, strict=True))
+        print(line.rstrip())
+
+
+def warn(problems: Iterable[AtlasError]) -> None:
+    """Name on stderr the files that were set aside."""
+    for problem in problems:
+        print(f"atlas: set aside: {visible(str(problem), lines=False)}", file=sys.stderr)
+
+
+__all__ = ["Library", "heading", "print_json", "say", "shared", "table", "warn", "width"]

@@ -1,0 +1,136 @@
+"""The ``atlas`` command: finds the subcommand, turns errors into one line and an exit status."""
+
+import sys
+from importlib import import_module
+
+import click
+
+from atlas.errors import AtlasError, NotThere
+
+# Command -> module of atlas.cli and attribute; imported only when called, since a start should
+# cost no more than the command needs.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "find": ("find", "find"),
+    "narrow": ("narrow", "narrow"),
+    "list": ("browse", "list_patterns"),
+    "show": ("browse", "show"),
+    "glossary": ("browse", "glossary"),
+    "calc": ("calc", "calc"),
+    "vehicle": ("vehicle", "vehicle"),
+    "compare": ("compare", "compare"),
+    "case": ("case", "case"),
+    "teardown": ("casework", "teardown"),
+    "calibration": ("casework", "calibration"),
+    "add": ("append", "add"),
+    "check": ("append", "check"),
+    "review": ("append", "review"),
+    "sync": ("sync", "sync"),
+    "demo": ("demo", "demo"),
+}
+
+
+class Lazy(click.Group):
+    """A group that imports a command when it is called for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the loop."""
+        return [name for name in COMMANDS if self._exists(name)]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command, imported now; None where there is none of that name."""
+        if cmd_name not in COMMANDS or not self._exists(cmd_name):
+            return None
+        module, attribute = COMMANDS[cmd_name]
+        command: click.Command = getattr(import_module(f"atlas.cli.{module}"), attribute)
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """As click does, with the nearest command named where there is none."""
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            from rapidfuzz import process
+
+            found = process.extractOne(args[0], self.list_commands(ctx), score_cutoff=60)
+            hint = f"did you mean {found[0]!r}?" if found else "'atlas --help' lists the commands"
+            raise click.UsageError(f"no command {args[0]!r}; {hint}") from error
+
+    @staticmethod
+    def _exists(name: str) -> bool:
+        from importlib.util import find_spec
+
+        return find_spec(f"atlas.cli.{COMMANDS[name][0]}") is not None
+
+
+@click.group(
+    cls=Lazy,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.option("--library", metavar="DIR", help="The team's library folder.")
+@click.version_option(package_name="atlas-teardown", prog_name="atlas")
+@click.pass_context
+def atlas(ctx: click.Context, library: str | None) -> None:
+    """Identify a front structure, ask why it was built so, and put a number on it.
+
+    Without a command the terminal application opens.
+
+    \b
+    Examples:
+      atlas find thick bar across the front of the subframe, past both rails
+      atlas show rear-x-plate
+      atlas calc bolted-joint
+      atlas demo
+    """
+    ctx.obj = library
+    if ctx.invoked_subcommand is None:
+        from atlas.catalogue.library import open_library
+
+        folder = open_library(library)
+        from atlas.ui.app import run_app
+
+        run_app(folder)
+
+
+def main() -> None:
+    """Entry point: runs the command and exits 0 done, 1 not there or check failed, 2 bad input."""
+    sys.exit(status())
+
+
+def status(arguments: list[str] | None = None) -> int:
+    """Run the command line and return its exit status; errors go to stderr as one line."""
+    try:
+        result = atlas.main(args=arguments, prog_name="atlas", standalone_mode=False)
+        return result if isinstance(result, int) else 0
+    except AtlasError as error:
+        _complain(str(error))
+        return 1 if isinstance(error, NotThere) else 2
+    except click.exceptions.Exit as error:
+        return error.exit_code
+    except click.ClickException as error:
+        _complain(error.format_message())
+        return 2
+    except (click.Abort, KeyboardInterrupt):
+        return 130
+    except BrokenPipeError:
+        # The reader has gone (a pager, head); nothing is left to say to it.
+        sys.stderr.close()
+        return 0
+    except RecursionError:
+        _complain("the input is nested too deeply")
+        return 2
+    except OSError as error:
+        _complain(f"{error.filename or 'system'}: {error.strerror or error}")
+        return 2
+
+
+def _complain(line: str) -> None:
+    from atlas.catalogue.visible import visible
+
+    print(f"atlas: {visible(' '.join(line.split()), lines=False)}", file=sys.stderr)
+
+
+if __name__ == "__main__":
+    main()
