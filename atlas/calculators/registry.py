@@ -5,6 +5,7 @@ from pkgutil import iter_modules
 
 from atlas.calculators import models
 from atlas.calculators.declare import Calculator
+from atlas.catalogue.nearest import suggestion
 from atlas.errors import NotThere
 
 
@@ -26,11 +27,8 @@ def calculator(name: str) -> Calculator:
         NotThere: there is none; the message offers the nearest.
     """
     if name not in calculator_ids():
-        from rapidfuzz import process
-
-        found = process.extractOne(name, calculator_ids(), score_cutoff=60)
-        remedy = f"did you mean {found[0]!r}?" if found else "'atlas calc' lists them"
-        raise NotThere(f"no calculator {name!r}", remedy=remedy)
+        remedy = suggestion(name[:100], calculator_ids(), "'atlas calc' lists them")
+        raise NotThere(f"no calculator {name[:60]!r}", remedy=remedy)
     module = import_module(f"{models.__name__}.{name.replace('-', '_')}")
     declared: Calculator = module.CALCULATOR
     return declared

@@ -13,6 +13,7 @@ from atlas.calculators.figure import Figure
 from atlas.calculators.sampling import draw, factors, unit_sample
 from atlas.calculators.units import factor
 from atlas.calculators.values import Spread, read_value
+from atlas.catalogue.nearest import suggestion
 from atlas.errors import BadInput, OutOfRange
 
 Floats = NDArray[np.float64]
@@ -128,7 +129,9 @@ def _read(
     for name, value in given.items():
         one = calculator.input(name)
         if one is None:
-            raise BadInput(f"no input {name!r}", calculator.id, _nearest(calculator, name))
+            names = [one.name for one in calculator.inputs]
+            remedy = suggestion(name[:100], names, f"inputs are {', '.join(names)}")
+            raise BadInput(f"no input {name[:60]!r}", calculator.id, remedy)
         typed[one.name] = value
     spreads: dict[str, Spread] = {}
     words: dict[str, str] = {}
@@ -160,14 +163,6 @@ def _chosen(one: Choice, value: str) -> str:
     if value not in one.options:
         raise BadInput(f"no option {value!r}", one.name, f"choose {', '.join(one.options)}")
     return value
-
-
-def _nearest(calculator: Calculator, name: str) -> str:
-    from rapidfuzz import process
-
-    names = [one.name for one in calculator.inputs]
-    found = process.extractOne(name, names, score_cutoff=60)
-    return f"did you mean {found[0]!r}?" if found else f"inputs are {', '.join(names)}"
 
 
 def _evaluate(

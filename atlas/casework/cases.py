@@ -31,6 +31,7 @@ from atlas.casework.storage import Tables, read_tables
 from atlas.catalogue.derived import derive, scan
 from atlas.catalogue.library import Library, cache_folder
 from atlas.catalogue.model import path_of
+from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted
 from atlas.catalogue.writing import locked
 from atlas.errors import AtlasError, BadInput, Conflict, Damaged, NotThere
@@ -90,11 +91,8 @@ class Cases:
         """
         path = self.path(name)
         if not path.is_file():
-            from rapidfuzz import process
-
             known = [file.stem for file in self.library.cases.glob("*.json")]
-            found = process.extractOne(name, known, score_cutoff=60)
-            remedy = f"did you mean {found[0]!r}?" if found else "'atlas case list' shows them"
+            remedy = suggestion(name, known, "'atlas case list' shows them")
             raise NotThere(f"no case {name!r}", str(self.library.cases), remedy)
         return _case(read_tables(path), path)
 

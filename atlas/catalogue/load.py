@@ -13,6 +13,7 @@ from atlas.catalogue import model
 from atlas.catalogue.derived import Item, derive, scan
 from atlas.catalogue.library import Library, cache_folder
 from atlas.catalogue.model import Observable, Pattern, Term, Zone
+from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.reading import read_record, read_table
 from atlas.catalogue.shipped import shipped
 from atlas.errors import AtlasError, BadInput, NotThere
@@ -87,10 +88,7 @@ class Catalogue:
         """
         if name in self.patterns:
             return self.patterns[name]
-        from rapidfuzz import process
-
-        found = process.extractOne(name, list(self.patterns), score_cutoff=60)
-        remedy = f"did you mean {found[0]!r}?" if found else "'atlas list' shows the ids"
+        remedy = suggestion(name[:100], self.patterns, "'atlas list' shows the ids")
         raise NotThere(f"no pattern {name[:60]!r}", remedy=remedy)
 
     def in_zone(self, zone: str) -> tuple[str, ...]:

@@ -51,11 +51,11 @@ class Lazy(click.Group):
         try:
             return super().resolve_command(ctx, args)
         except click.UsageError as error:
-            from rapidfuzz import process
+            from atlas.catalogue.nearest import suggestion
 
-            found = process.extractOne(args[0], self.list_commands(ctx), score_cutoff=60)
-            hint = f"did you mean {found[0]!r}?" if found else "'atlas --help' lists the commands"
-            raise click.UsageError(f"no command {args[0]!r}; {hint}") from error
+            names = self.list_commands(ctx)
+            hint = suggestion(args[0][:100], names, "'atlas --help' lists the commands")
+            raise click.UsageError(f"no command {args[0][:60]!r}; {hint}") from error
 
     @staticmethod
     def _exists(name: str) -> bool:
