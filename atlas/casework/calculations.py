@@ -1,17 +1,15 @@
 """Calculations as a case keeps them: recorded, run again, compared."""
 
-from collections.abc import Callable
 from typing import Any
 
 from atlas import __version__
-from atlas.calculators.declare import Calculator, figures
+from atlas.calculators.declare import figures
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import Outcome, run
 from atlas.casework.model import Calculation
+from atlas.catalogue.library import Library
 from atlas.errors import AtlasError
-
-# From given values to those that the calculator takes, and the model of a vehicle if one is named.
-Resolve = Callable[[Calculator, dict[str, Any]], tuple[dict[str, Any], object]]
+from atlas.vehicles.readings import resolve
 
 
 def record_of(
@@ -38,14 +36,28 @@ def record_of(
     )  # fmt: skip
 
 
-def compare_again(record: Calculation, resolve: Resolve) -> tuple[str, ...]:
+def run_again(record: Calculation, library: Library | None) -> Outcome:
+    """Run a recorded calculation again, with the same samples and seed.
+
+    Raises:
+        AtlasError: its calculator, an input or its vehicle is no longer what it was.
+    """
+    one = calculator(record.calculator)
+    given, subject = resolve(one, dict(record.inputs), library)
+    return run(one, given, max(record.samples, 1), record.seed, subject)
+
+
+def compare_again(record: Calculation, library: Library | None) -> tuple[str, ...]:
     """Run a recorded calculation again; what differs, in words, nothing where it is the same."""
     try:
-        one = calculator(record.calculator)
-        given, subject = resolve(one, dict(record.inputs))
-        outcome = run(one, given, record.samples, record.seed, subject)
+        outcome = run_again(record, library)
     except AtlasError as error:
         return (f"cannot be run any more: {error}",)
+    return differences(record, outcome)
+
+
+def differences(record: Calculation, outcome: Outcome) -> tuple[str, ...]:
+    """What a new run of a recorded calculation gives differently, in words."""
     changed = []
     for name, before in record.results.items():
         now = outcome.results.get(name)

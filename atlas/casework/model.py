@@ -144,7 +144,7 @@ class Case(Struct, frozen=True):
     def structures(self) -> tuple[str, ...]:
         """The structures that the case speaks of, in order of first mention."""
         tables = (self.evidence, self.suspicion, self.calculation, self.verdict)
-        named: list[str] = [one.about for table in tables for one in table.values()]  # type: ignore[attr-defined]
+        named: list[str] = [one.about for table in tables for one in table.values()]
         return tuple(dict.fromkeys(name for name in named if name))
 
     @property

@@ -43,6 +43,7 @@ def calc(
     """
     from atlas.calculators.registry import calculator, calculator_ids
     from atlas.calculators.running import SAMPLES, run
+    from atlas.vehicles.readings import resolve
 
     if calculator_id is None:
         declared = [calculator(name) for name in calculator_ids()]
@@ -53,7 +54,7 @@ def calc(
                 _describe(one)
         return
     one = calculator(calculator_id)
-    given, subject = subject_of(one, split(values), library)
+    given, subject = resolve(one, split(values), library)
     if not given and not values and as_json is False:
         _describe(one)
         print()
@@ -82,19 +83,6 @@ def split(values: tuple[str, ...]) -> dict[str, str]:
             raise BadInput("given twice", name.strip(), "give it once")
         given[name.strip()] = text.strip()
     return given
-
-
-def subject_of(
-    one: Calculator, given: dict[str, str], library: Library
-) -> tuple[dict[str, Any], object]:
-    """What a calculator takes: where ``vehicle=ID`` is given, that one's readings and model."""
-    if "vehicle" not in given or one.input("vehicle") is not None:
-        return dict(given), None
-    from atlas.vehicles.readings import readings
-
-    name = given.pop("vehicle")
-    taken, subject = readings(name, one, library)
-    return {**taken, **given}, subject
 
 
 def declaration(one: Calculator) -> dict[str, Any]:

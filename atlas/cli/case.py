@@ -209,7 +209,8 @@ def calculate(
     from atlas.calculators.registry import calculator
     from atlas.calculators.running import run
     from atlas.casework.calculations import record_of
-    from atlas.cli.calc import print_outcome, split, subject_of
+    from atlas.cli.calc import print_outcome, split
+    from atlas.vehicles.readings import resolve
 
     cases = Cases(library, initials(by))
     if rerun:
@@ -219,7 +220,7 @@ def calculate(
     cases.get(case_id)
     one = calculator(calculator_id)
     typed = split(values)
-    given, subject = subject_of(one, dict(typed), library)
+    given, subject = resolve(one, typed, library)
     outcome = run(one, given, samples, seed, subject)
     changed = cases.calculate(case_id, record_of(outcome, typed, about, question))
     if as_json:
@@ -231,12 +232,8 @@ def calculate(
 
 def _rerun(found: Case, as_json: bool, library: Library) -> int:
     from atlas.casework.calculations import compare_again
-    from atlas.cli.calc import subject_of
 
-    def subject(one: Any, given: dict[str, Any]) -> tuple[dict[str, Any], object]:
-        return subject_of(one, {k: str(v) for k, v in given.items()}, library)
-
-    changed = {key: compare_again(one, subject) for key, one in found.calculation.items()}
+    changed = {key: compare_again(one, library) for key, one in found.calculation.items()}
     if as_json:
         print_json({"case": found.id, "changed": {str(k): list(v) for k, v in changed.items()}})
     for key, lines in changed.items():
