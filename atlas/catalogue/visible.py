@@ -58,3 +58,13 @@ def accepted(text: str, where: str, *, most: int = MOST, empty: bool = False) ->
     if any("\ud800" <= sign <= "\udfff" for sign in stripped):
         raise BadInput("holds bytes that are no text", where, "save or type it as UTF-8")
     return stripped
+
+
+def sentence(text: str) -> str:
+    """The text with a full stop where it ends without any.
+
+    >>> sentence("Plumb both ends"), sentence("Is it bent?")
+    ('Plumb both ends.', 'Is it bent?')
+    """
+    text = text.strip()
+    return text if not text or text[-1] in ".!?:;" else f"{text}."

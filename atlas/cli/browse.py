@@ -6,6 +6,7 @@ import msgspec
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
+from atlas.catalogue.visible import sentence
 from atlas.cli.common import heading, print_json, say, shared, table, warn
 from atlas.errors import NotThere
 
@@ -79,7 +80,7 @@ def _print(catalogue: Catalogue, pattern: Pattern) -> None:
     heading("What it does")
     say(pattern.does)
     for case in pattern.load_cases:
-        say(f"{case.case}: {case.force} Path: {case.path}", indent=2, hang=2)
+        say(f"{case.case}: {sentence(case.force)} Path: {sentence(case.path)}", indent=2, hang=2)
     heading("Why it is built so")
     for paragraph in pattern.rationale.strip().split("\n\n"):
         say(paragraph)
@@ -98,7 +99,7 @@ def _print(catalogue: Catalogue, pattern: Pattern) -> None:
             say(f"atlas calc {calculation.calculator} {values}", indent=3, hang=4)
     heading("What settles it at teardown")
     for settle in pattern.settle:
-        say(f"{settle.by}: {settle.do} Decides: {settle.decides}", hang=2)
+        say(f"{settle.by}: {sentence(settle.do)} {sentence(settle.decides)}", hang=2)
     if pattern.cautions:
         heading("Cautions")
         for caution in pattern.cautions:

@@ -331,7 +331,7 @@ def report(case_id: str, form: str, output: str, as_json: bool, library: Library
         raise BadInput("is a folder", str(path), "name the file to write")
     if not path.parent.is_dir():
         raise BadInput(f"no folder {path.parent}", "--output", "make it first")
-    write_durably(path, case_report(found, load(library), form))
+    write_durably(path, case_report(found, load(library), form, library))
     if as_json:
         print_json({"case": found.id, "report": str(path)})
     else:

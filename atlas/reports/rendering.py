@@ -1,0 +1,80 @@
+"""Templates to HTML, Markdown and PDF; text from people is shown, never obeyed."""
+
+import re
+from functools import lru_cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from atlas.calculators.declare import figures
+from atlas.catalogue.visible import sentence, visible
+from atlas.errors import BadInput
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+FORMS = ("html", "md", "pdf")
+# Signs that Markdown would read as markup.
+_MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~$])")
+
+
+def render(name: str, form: str, **values: Any) -> bytes:
+    """Fill the template ``name`` for one of ``FORMS``.
+
+    Raises:
+        BadInput: an unknown form, or PDF without the library that writes it.
+    """
+    if form not in FORMS:
+        raise BadInput(f"no form {form!r}", "--format", f"choose {', '.join(FORMS)}")
+    if form == "pdf":
+        return _pdf(render(name, "html", **values).decode())
+    text = _environment(form).get_template(f"{name}.{form}.j2").render(**values)
+    if form == "md":
+        text = re.sub(r"\n{3,}", "\n\n", text).strip() + "\n"
+    return text.encode("utf-8", "replace")
+
+
+def _pdf(html: str) -> bytes:
+    try:
+        from weasyprint import HTML  # type: ignore[import-not-found, unused-ignore]
+    except (ImportError, OSError):
+        raise BadInput(
+            "PDF needs an extra package",
+            "--format",
+            "pip install 'atlas-teardown[pdf]', or use html",
+        ) from None
+    content: bytes = HTML(string=html).write_pdf()
+    return content
+
+
+@lru_cache(maxsize=2)
+def _environment(form: str) -> "Environment":
+    from jinja2 import BaseLoader, Environment, StrictUndefined, TemplateNotFound
+    from markupsafe import Markup
+
+    class Shipped(BaseLoader):
+        def get_source(self, environment: Environment, template: str) -> tuple[str, str, Any]:
+            path = files("atlas.reports") / "templates" / template
+            if not path.is_file():
+                raise TemplateNotFound(template)
+            return path.read_text(encoding="utf-8"), str(path), lambda: True
+
+    def shown(value: object) -> str:
+        if isinstance(value, Markup):
+            return value
+        text = visible(str(value))
+        return text if form == "html" else _MARKDOWN.sub(r"\\\1", text).replace("\n", " ")
+
+    environment = Environment(
+        loader=Shipped(),
+        autoescape=form == "html",
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=shown,
+    )
+    environment.filters["figures"] = lambda value: figures(float(value), 4)
+    environment.filters["sentence"] = sentence
+    environment.filters["percent"] = lambda share: f"{share:.0%}"
+    environment.filters["drawing"] = Markup  # of our own drawing only
+    environment.filters["raw"] = Markup
+    return environment
