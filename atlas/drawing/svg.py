@@ -232,12 +232,14 @@ def _notes(sheet: _Sheet, picture: Picture) -> list[str]:
             line = _stroke("leader", "solid", False, False)
             parts.append(f'<path d="M{fx:.2f},{fy:.2f} L{tx:.2f},{ty:.2f}" fill="none" {line}/>')
             parts.append(f'<circle cx="{tx:.2f}" cy="{ty:.2f}" r="0.5"/>')
-        parts.append(_words(x, y + 0.35 * FONT, note.text, "middle", _HALO))
+        for more in (_HALO, ""):
+            parts.append(_words(x, y + 0.35 * FONT, note.text, "middle", more))
     return parts
 
 
-# A rim of paper round letters keeps them legible on top of hatching.
-_HALO = ' stroke="#fff" stroke-width="0.9" paint-order="stroke"'
+# A rim of paper round letters keeps them legible on top of hatching. Drawn as text of its own below
+# the letters, since not every PDF writer knows paint-order.
+_HALO = ' stroke="#fff" stroke-width="0.9" fill="#fff" aria-hidden="true"'
 
 
 def _scale_bar(sheet: _Sheet, length: float, y: float) -> list[str]:
