@@ -1,0 +1,125 @@
+"""What the screens work with: catalogue, search, narrowing, cases; each made when first used."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from threading import Lock
+from typing import Any, Protocol
+
+from atlas.casework.cases import Cases
+from atlas.catalogue.library import Library
+from atlas.catalogue.load import Catalogue, load
+from atlas.catalogue.model import Observable
+
+
+class Match(Protocol):
+    """One pattern that words led to."""
+
+    pattern_id: str
+    title: str
+    zone: str
+    score: float
+    because: tuple[str, ...]
+
+
+class Found(Protocol):
+    """What words led to; ``nearest`` where they led to nothing."""
+
+    matches: tuple[Match, ...]
+    nearest: tuple[str, ...]
+
+
+class Question(Protocol):
+    """A look worth taking."""
+
+    observable: Observable
+    gain_bits: float
+    why: str
+
+
+class State(Protocol):
+    """Where the answers leave the candidates."""
+
+    candidates: Mapping[str, float]
+    none_of_these: float
+    contradictions: tuple[str, ...]
+
+
+class Search(Protocol):
+    """Words to patterns."""
+
+    def find(self, text: str, zone: str | None = None, limit: int = 8) -> Any:
+        """Return the matches."""
+
+    def prior(self, text: str) -> Any:
+        """Return how likely the words make each pattern."""
+
+
+class Narrow(Protocol):
+    """Answers to probabilities."""
+
+    def given(self, prior: Any, answers: Mapping[str, str]) -> Any:
+        """Return the candidates after the answers."""
+
+    def next_questions(self, state: Any, count: int) -> Any:
+        """Return the looks that would tell most."""
+
+
+@dataclass
+class Desk:
+    """One library on the table.
+
+    Search and narrowing can be handed in, so that a test can use its own.
+    """
+
+    library: Library | None
+    who: str = ""
+    search: Search | None = None
+    narrow: Narrow | None = None
+    _lock: Any = field(default_factory=Lock, repr=False)
+
+    @cached_property
+    def catalogue(self) -> Catalogue:
+        """Patterns, observables, vocabulary."""
+        return load(self.library)
+
+    @cached_property
+    def cases(self) -> Cases | None:
+        """The library's cases."""
+        return Cases(self.library, self.who) if self.library is not None else None
+
+    @cached_property
+    def calculators(self) -> frozenset[str]:
+        """Ids of the calculators; none of them is imported for it."""
+        from atlas.calculators.registry import calculator_ids
+
+        return frozenset(calculator_ids())
+
+    def finder(self) -> Search:
+        """The search; building its index is work for a thread."""
+        with self._lock:
+            if self.search is None:
+                from atlas.identify.text import Finder
+
+                self.search = Finder(self.catalogue)
+            return self.search
+
+    def narrowing(self) -> Narrow:
+        """The narrowing; building it is work for a thread."""
+        with self._lock:
+            if self.narrow is None:
+                from atlas.identify.narrowing import Narrowing
+
+                self.narrow = Narrowing(self.catalogue)
+            return self.narrow
+
+    def title(self, pattern_id: str) -> str:
+        """Title of a pattern, or its id where the catalogue holds none of that id."""
+        patterns = self.catalogue.patterns
+        return patterns.title(pattern_id) if pattern_id in patterns else pattern_id
+
+    def zone_title(self, pattern_id: str) -> str:
+        """Title of the zone that a pattern belongs to."""
+        zone = self.catalogue.patterns.zone(pattern_id)
+        known = self.catalogue.zones.get(zone)
+        return known.title if known else zone

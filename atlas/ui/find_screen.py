@@ -1,0 +1,392 @@
+"""Describe, browse, read and narrow: one screen where there is room, one key apart where not."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.reactive import reactive
+from textual.screen import Screen
+from textual.widgets import Footer, Input
+from textual.worker import get_current_worker
+
+from atlas.catalogue.model import Pattern, Zone
+from atlas.errors import AtlasError
+from atlas.ui import strings
+from atlas.ui.desk import Desk
+from atlas.ui.lists import answer_blocks, match_blocks, question_blocks, zone_blocks
+from atlas.ui.page import Block, Page
+from atlas.ui.pattern_page import pattern_blocks
+from atlas.ui.places import Place
+from atlas.ui.sketch_view import SketchView
+from atlas.ui.top_bar import PaneTabs, TopBar
+
+PANES = ("matches", "page", "sketch", "question")
+_LIMIT = 12
+
+
+class FindScreen(Screen[None]):
+    """Words and answers in; candidates, a pattern, its sketch and the next look out."""
+
+    HORIZONTAL_BREAKPOINTS: ClassVar = [
+        (0, "-narrow"),
+        (100, "-middle"),
+        (120, "-wide"),
+        (150, "-roomy"),
+        (180, "-vast"),
+    ]
+    BINDINGS: ClassVar = [
+        Binding("f2,slash", "words", strings.WORDS, id="find.words", tooltip=strings.WORDS_TIP),
+        Binding("f3,1", "pane('matches')", strings.MATCHES, id="find.matches", show=False,
+                tooltip=strings.MATCHES),
+        Binding("f4,2", "pane('page')", strings.PAGE, id="find.page", show=False,
+                tooltip=strings.PAGE),
+        Binding("f5,3", "pane('sketch')", strings.SKETCH, id="find.sketch", show=False,
+                tooltip=strings.SKETCH),
+        Binding("f6,4", "pane('question')", strings.QUESTION, id="find.question", show=False,
+                tooltip=strings.QUESTION),
+        Binding("z", "only_zone", strings.ZONE_ONLY, id="find.zone", tooltip=strings.ZONE_ONLY_TIP),
+        Binding("a", "to_case", strings.ADD_TO_CASE, id="find.case",
+                tooltip=strings.ADD_TO_CASE_TIP),
+        Binding("u", "undo", strings.UNDO, id="find.undo", tooltip=strings.UNDO_TIP),
+        Binding("escape", "outward", strings.LEAVE, id="find.out", show=False,
+                tooltip=strings.LEAVE_TIP),
+    ]  # fmt: skip
+
+    pane: reactive[str] = reactive("matches")
+
+    @dataclass
+    class Searched(Message):
+        """Words and answers led to these candidates."""
+
+        words: str
+        found: Any
+        state: Any
+        questions: tuple[Any, ...]
+
+    @dataclass
+    class Opened(Message):
+        """A pattern was gone to, not only passed by."""
+
+        pattern_id: str
+
+    @dataclass
+    class SumWanted(Message):
+        """A calculation of a pattern was chosen."""
+
+        pattern_id: str
+        index: int
+
+    @dataclass
+    class CaseWanted(Message):
+        """The pattern is to be stated in a case."""
+
+        pattern_id: str
+        words: str
+
+    def __init__(self, desk: Desk, ascii_only: bool = False) -> None:
+        super().__init__()
+        self._desk = desk
+        self._ascii = ascii_only
+        self._words = ""
+        self._zone: str | None = None
+        self._open_zone: str | None = None
+        self._answers: dict[str, str] = {}
+        self._skipped: list[str] = []
+        self._questions: tuple[Any, ...] = ()
+        self._state: Any = None
+        self._pattern: str = ""
+        self._because: dict[str, tuple[str, ...]] = {}
+        self.marked: frozenset[str] = frozenset()
+
+    def compose(self) -> ComposeResult:
+        """Lay the panes out; the style sheet decides which are seen."""
+        yield TopBar("find")
+        words = Input(placeholder=strings.PLACEHOLDER, id="words", select_on_focus=False)
+        words.border_title = strings.WORDS
+        yield words
+        yield PaneTabs(strings.PANES)
+        with Horizontal(id="work"):
+            yield self._pane(Page(id="matches", classes="pane"), strings.ZONES)
+            yield self._pane(Page(id="page", classes="pane"), strings.PAGE)
+            with Vertical(id="right"):
+                sketch = SketchView(id="sketch", ascii_only=self._ascii)
+                sketch.add_class("pane")
+                yield self._pane(sketch, strings.SKETCH)
+                yield self._pane(Page(id="question", classes="pane"), strings.QUESTION)
+        yield Footer(show_command_palette=False)
+
+    @staticmethod
+    def _pane(widget: Any, title: str) -> Any:
+        widget.border_title = title
+        return widget
+
+    def on_mount(self) -> None:
+        """Show the zones at once; everything else comes when it is asked for."""
+        self.watch_pane("", "matches")
+        self.query_one("#words", Input).focus()
+        self._show_zones()
+        self.query_one("#question", Page).show([Block(Content(strings.ASK_FIRST))])
+
+    # ------------------------------------------------------------------------------ searching
+    @on(Input.Changed, "#words")
+    def _typed(self, event: Input.Changed) -> None:
+        self._words = event.value
+        self._ask()
+
+    @on(Input.Submitted, "#words")
+    def _entered(self) -> None:
+        self.action_pane("matches")
+
+    def _ask(self) -> None:
+        if not self._words.strip() and not self._answers:
+            self.workers.cancel_group(self, "search")
+            self._state, self._questions, self._because = None, (), {}
+            self._show_zones()
+            self.query_one("#question", Page).show([Block(Content(strings.ASK_FIRST))])
+            return
+        self._search(self._words, dict(self._answers), self._zone)
+
+    @work(thread=True, exclusive=True, group="search", exit_on_error=False)
+    def _search(self, words: str, answers: dict[str, str], zone: str | None) -> None:
+        worker = get_current_worker()
+        found = state = None
+        if words.strip():
+            found = self._desk.finder().find(words, zone=zone, limit=_LIMIT)
+            if worker.is_cancelled:
+                return  # newer words have overtaken this search
+            if not answers:
+                self.post_message(self.Searched(words, found, None, ()))
+        narrowing = self._desk.narrowing()
+        prior = self._desk.finder().prior(words) if words.strip() else None
+        state = narrowing.given(prior, answers)
+        if worker.is_cancelled:
+            return
+        questions = tuple(narrowing.next_questions(state, 8))
+        if not worker.is_cancelled:
+            self.post_message(self.Searched(words, found, state, questions))
+
+    @on(Searched)
+    def _show_found(self, event: Searched) -> None:
+        if event.words != self._words:
+            return
+        matches = self.query_one("#matches", Page)
+        if event.state is not None:
+            self._state, self._questions = event.state, event.questions
+            self._show_question()
+            if not self._answers:
+                return  # the matches themselves are there already
+        if self._answers and event.state is not None:
+            count = len(self._answers)
+            after = strings.NARROWED_ONE if count == 1 else strings.NARROWED.format(count=count)
+            matches.border_title = Content(f"{strings.MATCHES} {after}")
+            blocks = answer_blocks(event.state, self._desk, self._zone)
+        else:
+            matches.border_title = self._match_title()
+            blocks = match_blocks(event.found)
+        found = event.found.matches if event.found is not None else ()
+        self._because = {match.pattern_id: match.because for match in found}
+        self._pattern = ""  # reasons may differ though the pattern is the same
+        matches.show(blocks, keep=False)
+
+    def _match_title(self) -> Content:
+        if self._zone is None:
+            return Content(strings.MATCHES)
+        return Content(f"{strings.MATCHES}, {self._desk.catalogue.zones[self._zone].title}")
+
+    def _show_zones(self) -> None:
+        page = self.query_one("#matches", Page)
+        page.border_title = strings.ZONES
+        count = len(self._desk.catalogue.patterns)
+        page.border_subtitle = strings.PATTERN_COUNT.format(count=f"{count:,}")
+        at = f"pattern:{self._pattern}" if self._pattern else None
+        page.show(zone_blocks(self._desk, self._open_zone), at)
+
+    def _show_question(self) -> None:
+        page = self.query_one("#question", Page)
+        open_questions = [q for q in self._questions if q.observable.id not in self._skipped]
+        first = open_questions[0] if open_questions else None
+        page.show(
+            question_blocks(first, len(open_questions) > 1, self._state, self._answers, self._desk)
+        )
+        page.border_subtitle = ""
+        if first is not None:
+            look = strings.LOOKS[first.observable.look]
+            page.border_subtitle = Content(strings.GAIN.format(gain=first.gain_bits, look=look))
+
+    # ------------------------------------------------------------------------------- choosing
+    @on(Page.Moved, "#matches")
+    def _passed(self, event: Page.Moved) -> None:
+        kind, _, name = event.block.key.partition(":")
+        if kind == "pattern":
+            self._show_pattern(name)
+        elif kind == "zone":
+            self._show_zone(self._desk.catalogue.zones[name])
+
+    @on(Page.Chosen, "#matches")
+    def _picked(self, event: Page.Chosen) -> None:
+        kind, _, name = event.block.key.partition(":")
+        if kind == "zone":
+            self._open_zone = None if self._open_zone == name else name
+            page = self.query_one("#matches", Page)
+            page.show(zone_blocks(self._desk, self._open_zone), event.block.key)
+        elif kind == "pattern":
+            self.post_message(self.Opened(name))
+            self.action_pane("page")
+
+    @on(Page.Moved, "#page")
+    def _read(self, event: Page.Moved) -> None:
+        self.query_one("#sketch", SketchView).light(event.block.marks)
+
+    @on(Page.Chosen, "#page")
+    def _followed(self, event: Page.Chosen) -> None:
+        kind, _, name = event.block.key.partition(":")
+        if kind == "pattern" and name in self._desk.catalogue.patterns:
+            self.open_pattern(name)
+            self.post_message(self.Opened(name))
+        elif kind == "sum":
+            self.post_message(self.SumWanted(self._pattern, int(name)))
+
+    @on(Page.Chosen, "#question")
+    def _answered(self, event: Page.Chosen) -> None:
+        kind, _, rest = event.block.key.partition(":")
+        name, _, state = rest.partition("=")
+        if kind == "skip":
+            self._skipped.append(name)
+            self._show_question()
+        elif kind == "answer":
+            self._answers[name] = state
+            self._ask()
+        elif kind == "withdraw":
+            self._answers.pop(name, None)
+            self._ask()
+
+    def _show_zone(self, zone: Zone) -> None:
+        self._pattern = ""
+        page = self.query_one("#page", Page)
+        page.border_title = Content(zone.title)
+        names = self._desk.catalogue.in_zone(zone.id)
+        blocks = [Block(Content(zone.about)), Block(Content(""), "gap")]
+        blocks += [
+            Block(Content(self._desk.title(name)), "item", f"pattern:{name}", "· ")
+            for name in names
+        ]
+        page.show(blocks)
+        self.query_one("#sketch", SketchView).show(())
+
+    def _show_pattern(self, name: str) -> None:
+        if name == self._pattern:
+            return
+        try:
+            pattern = self._desk.catalogue.pattern(name)
+        except AtlasError as error:
+            self.notify(str(error), severity="error", markup=False)
+            return
+        self._pattern = name
+        self._fill(pattern)
+
+    def _fill(self, pattern: Pattern) -> None:
+        page = self.query_one("#page", Page)
+        page.border_title = Content(pattern.title)
+        page.show(
+            pattern_blocks(
+                pattern,
+                self._desk.title,
+                self._desk.calculators,
+                self._desk.zone_title(pattern.id),
+                pattern.id in self.marked,
+                self._because.get(pattern.id, ()),
+            )
+        )
+        self.query_one("#sketch", SketchView).show(pattern.sketches)
+
+    # --------------------------------------------------------------------------------- places
+    @property
+    def place(self) -> Place:
+        """Where one is, to come back to."""
+        return Place("find", self._pattern, self._words)
+
+    def restore(self, place: Place) -> None:
+        """Come back."""
+        words = self.query_one("#words", Input)
+        if words.value != place.text:
+            words.value = place.text
+        if place.id and place.id in self._desk.catalogue.patterns:
+            self.open_pattern(place.id)
+
+    def open_pattern(self, name: str) -> None:
+        """Show a pattern and stand on its page."""
+        self._show_pattern(name)
+        self.action_pane("page")
+
+    def refresh_marks(self, marked: frozenset[str]) -> None:
+        """Show which patterns are marked."""
+        self.marked = marked
+        if self._pattern:
+            self._fill(self._desk.catalogue.pattern(self._pattern))
+
+    # -------------------------------------------------------------------------------- actions
+    def watch_pane(self, old: str, new: str) -> None:
+        """Tell the style sheet which pane is in front."""
+        if not self.is_mounted:
+            return
+        self.remove_class(f"-at-{old}")
+        self.add_class(f"-at-{new}")
+        self.query_one(PaneTabs).front(new)
+
+    def action_pane(self, pane: str) -> None:
+        """Bring a pane to the front and stand on it."""
+        self.pane = pane
+        self.call_after_refresh(self.query_one(f"#{pane}").focus)
+
+    def on_descendant_focus(self, event: Any) -> None:
+        """The pane that has the focus is the one in front."""
+        if event.widget.id in PANES:
+            self.pane = event.widget.id
+
+    def action_words(self) -> None:
+        """Go to the description."""
+        self.query_one("#words", Input).focus()
+
+    def action_outward(self) -> None:
+        """One step outward: from a pane to the matches, from there to the words."""
+        if self.focused is not None and self.focused.id == "words":
+            self.query_one("#words", Input).value = ""
+        elif self.focused is not None and self.focused.id == "matches":
+            self.action_words()
+        else:
+            self.action_pane("matches")
+
+    def action_only_zone(self) -> None:
+        """Search in the zone of the pattern shown, or in all again."""
+        if self._zone is not None or not self._pattern:
+            self._zone = None
+        else:
+            self._zone = self._desk.catalogue.patterns.zone(self._pattern)
+        name = self._desk.catalogue.zones[self._zone].title if self._zone else strings.ALL_ZONES
+        self.query_one("#words", Input).border_subtitle = name if self._zone else ""
+        self._ask()
+
+    def action_undo(self) -> None:
+        """Withdraw the last answer, else look again at the last question passed over."""
+        if self._answers:
+            self._answers.popitem()
+            self._ask()
+        elif self._skipped:
+            self._skipped.pop()
+            self._show_question()
+
+    def action_to_case(self) -> None:
+        """State this pattern in a case."""
+        if self._pattern:
+            self.post_message(self.CaseWanted(self._pattern, self._words))
+
+    @property
+    def answers(self) -> Iterable[tuple[str, str]]:
+        """What was answered, in order."""
+        return self._answers.items()

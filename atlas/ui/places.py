@@ -1,0 +1,70 @@
+"""Where one is in the application, and the way back."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Place:
+    """A page that can be gone to and come back to.
+
+    Args:
+        kind: ``find``, ``calculators``, ``calculator``, ``cases``, ``case`` or ``glossary``.
+        id: the pattern, calculator, case or term.
+        text: words typed there.
+        inputs: what was entered there, by name.
+    """
+
+    kind: str
+    id: str = ""
+    text: str = ""
+    inputs: tuple[tuple[str, str], ...] = ()
+
+    def same(self, other: "Place") -> bool:
+        """Whether both are the same page, whatever was typed there."""
+        return self.kind == other.kind and self.id == other.id
+
+
+@dataclass
+class Trail:
+    """Places in the order of going, with a finger on the present one."""
+
+    places: list[Place] = field(default_factory=lambda: [Place("find")])
+    at: int = 0
+
+    @property
+    def here(self) -> Place:
+        """The present place."""
+        return self.places[self.at]
+
+    def update(self, place: Place) -> None:
+        """Remember how the present place looks as it is left."""
+        self.places[self.at] = place
+
+    def go(self, place: Place) -> None:
+        """Go on from here; what lay ahead is forgotten.
+
+        >>> trail = Trail()
+        >>> trail.go(Place("case", "a")); trail.go(Place("glossary"))
+        >>> trail.back().id, trail.forward().kind
+        ('a', 'glossary')
+        """
+        if place.same(self.here):
+            self.places[self.at] = place
+            return
+        del self.places[self.at + 1 :]
+        self.places.append(place)
+        self.at += 1
+
+    def back(self) -> Place | None:
+        """Step back; None at the beginning."""
+        if self.at == 0:
+            return None
+        self.at -= 1
+        return self.here
+
+    def forward(self) -> Place | None:
+        """Step forward; None at the end."""
+        if self.at + 1 >= len(self.places):
+            return None
+        self.at += 1
+        return self.here

@@ -1,0 +1,53 @@
+"""The line at the top: where one can go, and where one is."""
+
+from textual.content import Content
+from textual.widgets import Static
+
+from atlas.ui import strings
+
+TABS = (
+    ("find", strings.FIND, "F2"),
+    ("cases", strings.CASES, "F7"),
+    ("calculators", strings.CALCULATORS, "F8"),
+    ("glossary", strings.GLOSSARY, "F9"),
+)
+
+
+class TopBar(Static):
+    """Places, each a click or a key away."""
+
+    def __init__(self, here: str, title: str = "") -> None:
+        super().__init__(self._words(here, title))
+
+    @staticmethod
+    def _words(here: str, title: str) -> Content:
+        parts: list[Content] = [Content.styled(f" {strings.APP} ", "bold $accent")]
+        for kind, name, key in TABS:
+            if kind == here:
+                link = Content.styled(f"▸{name}", "bold")
+            else:
+                # The action is a constant of this module; nothing that was typed is in it.
+                link = Content.from_markup(f" [@click=app.place('{kind}')]{name}[/]")
+            parts.append(Content.assemble(" ", link, (f" {key}", "$muted")))
+        if title:
+            parts.append(Content.assemble("   ", (title, "bold")))
+        return Content("").join(parts)
+
+
+class PaneTabs(Static):
+    """The panes of a screen that shows them one at a time."""
+
+    def __init__(self, panes: dict[str, str]) -> None:
+        super().__init__(id="panes")
+        self._panes = panes
+
+    def front(self, pane: str) -> None:
+        """Say which pane is in front."""
+        parts = []
+        for number, (name, title) in enumerate(self._panes.items(), 1):
+            if name == pane:
+                link = Content.styled(f"▸{number} {title}", "bold $accent")
+            else:
+                link = Content.from_markup(f" [@click=screen.pane('{name}')]{number} {title}[/]")
+            parts.append(Content.assemble(" ", link, " "))
+        self.update(Content("").join(parts))
