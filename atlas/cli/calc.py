@@ -55,14 +55,13 @@ def calc(
         return
     one = calculator(calculator_id)
     given, subject = resolve(one, split(values), library)
-    if not given and not values and as_json is False:
-        _describe(one)
-        print()
     outcome = run(one, given, SAMPLES if samples is None else samples, seed, subject)
     if as_json:
         print_json(outcome_document(outcome, units))
         return
     print_outcome(outcome, units)
+    if not values:
+        _describe(one)
     if plot:
         print()
         print(drawn(outcome, ascii_only))
