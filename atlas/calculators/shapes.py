@@ -6,9 +6,11 @@ from typing import Any
 import numpy as np
 
 from atlas.mechanics import sections
+from atlas.mechanics.materials import ELASTIC_MODULUS
 from atlas.mechanics.outlines import outline_section
 from atlas.mechanics.ranges import within
 from atlas.mechanics.sections import Section
+from atlas.mechanics.walls import effective_share, wall_class
 
 SHAPES: dict[str, str] = {
     "round-tube": "round tube: width is the diameter",
@@ -75,6 +77,56 @@ def open_torsion(shape: str, section: Section, gauge: Any, second_gauge: Any) ->
     if shape in ("multi-cell", "closed-hat"):
         wall = np.minimum(wall, np.asarray(second_gauge, dtype=np.float64))
     return section.area * wall**2 / 3
+
+
+def slender_wall(
+    shape: str,
+    width: Any,
+    height: Any,
+    gauge: Any,
+    flange: Any,
+    second_gauge: Any,
+    cells_wide: Any,
+    cells_high: Any,
+) -> tuple[str, Any] | None:
+    """Kind and width over thickness of the most slender wall; None where nothing is thin."""
+    t = np.asarray(gauge, dtype=np.float64)
+    if shape == "round-tube":
+        return "tube", width / t
+    if shape == "box":  # flat width as EN 1993-1-1 takes it for hollow sections
+        return "internal", np.maximum(np.maximum(width, height) / t - 3, 0)
+    if shape == "multi-cell":
+        clear = np.maximum(width / cells_wide, height / cells_high)
+        return "internal", clear / np.minimum(t, second_gauge)
+    if shape in ("hat", "closed-hat"):
+        wall = np.maximum(width / t - 2, height / t - 2)
+        if shape == "closed-hat":
+            wall = np.maximum(wall, width / second_gauge)
+        return "internal", np.maximum(wall, flange / t * 42 / 14)  # an outstand counts threefold
+    if shape == "channel":
+        free = np.where(flange > 0, width / t * 14 / 42, width / t)
+        return "internal", np.maximum(height / t - 2, (free - 1) * 42 / 14)
+    if shape == "i-section":
+        return "internal", np.maximum(
+            (height - 2 * t) / second_gauge, (width - second_gauge) / 2 / t * 42 / 14
+        )
+    return None
+
+
+def wall_state(
+    wall: tuple[str, Any] | None, material: str, strength: Any, welded: bool = False
+) -> tuple[Any, Any]:
+    """Class 1 to 4 of the wall and the share of it that still carries in compression."""
+    if wall is None:
+        return np.float64(1.0), np.float64(1.0)
+    part, ratio = wall
+    metal = "aluminium" if material == "aluminium" else "steel"
+    # Other metals by the steel rules with epsilon scaled by the modulus, as EN 1993-1-4 does.
+    equal = strength if metal == "aluminium" else strength * 210e9 / ELASTIC_MODULUS[material]
+    grade = wall_class(ratio, equal, part, metal, welded)
+    if part == "tube" and metal == "steel" and np.any(grade == 4):
+        return grade, np.ones_like(grade)
+    return grade, effective_share(ratio, equal, part, metal, welded)
 
 
 def rings(text: str) -> list[list[tuple[float, float]]]:

@@ -199,7 +199,7 @@ def multi_cell(
         low = t + (i + 1) * clear_h + i * w
         rows.append((0 * b, t, low, low + w))
         rows.append((b - t, b, low, low + w))
-    walls = 2 * t**3 * (b + h) / 3
+    walls = 2 * t**3 * (b + h - 2 * t) / 3
     return from_rectangles(rows, _bredt(b, h, t, w, cells_wide, cells_high) + walls)
 
 
