@@ -53,12 +53,16 @@ Input = Number | Choice | Words
 
 @dataclass(frozen=True)
 class Output:
-    """A result. With ``labels`` it is one of several named outcomes, given as an index."""
+    """A result. With ``labels`` it is one of several named outcomes, given as an index.
+
+    An ``optional`` one may be left out by ``evaluate`` where it was not asked for.
+    """
 
     name: str
     unit: str
     help: str
     labels: tuple[str, ...] = ()
+    optional: bool = False
 
 
 @dataclass(frozen=True)
@@ -99,7 +103,9 @@ class Calculator:
     ``evaluate`` takes every input by name (numbers as SI arrays of one length, choices and words
     as strings) and returns every output by name as SI arrays; it raises ``ValueError`` with a
     message that names the input. Where ``subject`` is set it also accepts ``subject=`` an object
-    of that kind, or None.
+    of that kind, or None. Where ``causes`` is set, it names further causes of variation that follow
+    from the words typed (the scatter of each marked point); ``evaluate`` then accepts ``causes=`` a
+    mapping from each name to standard normal samples.
     """
 
     id: str
@@ -115,6 +121,7 @@ class Calculator:
     sources: tuple[str, ...]
     leading: str = ""  # the input against which the response is best drawn
     subject: str = ""
+    causes: Callable[[Mapping[str, str]], tuple[str, ...]] | None = None
     also: Mapping[str, str] = field(default_factory=dict)  # other names of inputs -> name
 
     def input(self, name: str) -> Input | None:

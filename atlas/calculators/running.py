@@ -92,6 +92,10 @@ def run(
         raise BadInput(f"{samples} samples", "--samples", f"give 1 to {MOST_SAMPLES}")
     spreads, words = _read(calculator, given)
     bounds = {one.name: (one.low, one.high) for one in calculator.inputs if isinstance(one, Number)}
+    typed = dict(spreads)
+    for name in _causes(calculator, words):
+        spreads[name] = Spread("normal", 0.0, -3.5, 3.5, 1.0)
+        bounds[name] = (-8.0, 8.0)
     causes = factors(spreads)
     count = samples if causes else 1
     rng = np.random.default_rng(seed)
@@ -110,16 +114,29 @@ def run(
         drivers = _drivers(tuple(causes), unit, results[leading], again, count, rng)
     return Outcome(
         calculator=calculator,
-        inputs=_readings(calculator, spreads, words),
-        results={one.name: _result(one, results[one.name]) for one in calculator.outputs},
+        inputs=_readings(calculator, typed, words),
+        results={
+            one.name: _result(one, results[one.name])
+            for one in calculator.outputs
+            if one.name in results
+        },
         findings=tuple(calculator.findings(sampled)),
         drivers=drivers,
         driver_of=leading,
-        warnings=_warnings(spreads, bounds),
+        warnings=_warnings(typed, bounds),
         samples=count,
         seed=seed,
         sampled=sampled,
     )
+
+
+def _causes(calculator: Calculator, words: Mapping[str, str]) -> tuple[str, ...]:
+    if calculator.causes is None:
+        return ()
+    try:
+        return calculator.causes(words)
+    except ValueError as error:
+        raise BadInput(str(error), calculator.id) from None
 
 
 def _read(
@@ -172,14 +189,15 @@ def _evaluate(
     subject: object,
 ) -> dict[str, Floats]:
     arguments: dict[str, Any] = dict(words)
-    count = 1
+    count = max((len(array) for array in values.values()), default=1)
     for one in calculator.inputs:
         if isinstance(one, Number):
             array = np.rint(values[one.name]) if one.whole else values[one.name]
-            count = len(array)
             arguments[one.name] = array * factor(one.unit)
     if calculator.subject:
         arguments["subject"] = subject
+    if calculator.causes is not None:
+        arguments["causes"] = {name: values[name] for name in _causes(calculator, words)}
     try:
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             raw = calculator.evaluate(**arguments)
@@ -187,6 +205,8 @@ def _evaluate(
         raise BadInput(str(error), calculator.id) from None
     results: dict[str, Floats] = {}
     for output in calculator.outputs:
+        if output.optional and output.name not in raw:
+            continue
         array = np.broadcast_to(np.asarray(raw[output.name], dtype=np.float64), (count,))
         if not np.all(np.isfinite(array)):
             share = float(np.mean(~np.isfinite(array)))
@@ -201,7 +221,7 @@ def _evaluate(
 def _leading(calculator: Calculator, results: Mapping[str, Floats]) -> str:
     """The first numeric result that varies."""
     for output in calculator.outputs:
-        values = results[output.name]
+        values = results.get(output.name, np.zeros(1))
         if not output.labels and np.ptp(values) > 1e-12 * np.max(np.abs(values)):
             return output.name
     return ""

@@ -87,7 +87,7 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
     2.54
     >>> read_value("about two", "mm", "gauge").centre
     Traceback (most recent call last):
-    atlas.errors.BadInput: gauge: cannot read 'about two'; write it as ... (mm), unit last
+    atlas.errors.BadInput: gauge: cannot read 'about two'; write a value as ... (mm), unit last
     """
     if isinstance(text, bool):
         raise _unreadable(str(text), unit, name)

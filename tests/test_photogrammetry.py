@@ -1,0 +1,104 @@
+"""Sizes off a photo, against exact projections and published procedures."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from atlas.mechanics.photogrammetry import homography, line_map, project
+from tests.validation import Check
+
+UNIT = [[0, 0], [1, 0], [1, 1], [0, 1]]
+# Equations of the direct linear transformation as general-purpose vision libraries document them
+# (answers.opencv.org/answers/5019); eight unknowns solved with the last element 1.
+DOCUMENTED = [
+    (
+        [[100, 100], [400, 120], [380, 300], [120, 280]],
+        [0.25, 0.75],
+        [181.984732824, 244.580152672],
+    ),
+    ([[10, 20], [210, 20], [170, 140], [50, 140]], [0.5, 0.5], [110.0, 95.0]),
+]
+SOURCE = "DLT as documented for vision libraries; Hartley and Zisserman 2004, ch. 4"
+
+
+def _rectified() -> float:
+    h = homography(
+        [[120, 80], [520, 110], [500, 390], [140, 360]], [[0, 0], [300, 0], [300, 200], [0, 200]]
+    )
+    a, b = project(h, [[200, 200], [420, 260]])
+    return float(np.linalg.norm(a - b))
+
+
+def _fourth_on_line() -> float:
+    a, b, c = line_map([50, 130, 230], [0, 100, 250])
+    return float((a * 300 + b) / (c * 300 + 1))
+
+
+CHECKS = [
+    *(
+        Check(f"photo.dlt-{i}-{axis}", "photo-scale", SOURCE, expected[k], 1e-9,
+              lambda corners=corners, at=at, k=k: project(homography(UNIT, corners), at)[k], "px")
+        for i, (corners, at, expected) in enumerate(DOCUMENTED)
+        for k, axis in enumerate("xy")
+    ),
+    Check("photo.rectified", "photo-scale",
+          "planar rectification, Criminisi, Reid, Zisserman, Single View Metrology (2000), worked "
+          "from memory", 175.994, 1e-5, _rectified, "mm"),
+    Check("photo.cross-ratio", "photo-scale",
+          "cross ratio of four points kept in a picture, worked by hand", 376.506, 1e-6,
+          _fourth_on_line, "mm"),
+]  # fmt: skip
+
+
+def camera(points, tilt, turn, distance, focal):
+    """An independent pinhole camera: rotate, move away, divide by depth."""
+    cx, sx, cy, sy = np.cos(tilt), np.sin(tilt), np.cos(turn), np.sin(turn)
+    about_x = np.array([[1, 0, 0], [0, cx, -sx], [0, sx, cx]])
+    about_y = np.array([[cy, 0, sy], [0, 1, 0], [-sy, 0, cy]])
+    space = np.c_[points, np.zeros(len(points))] @ (about_x @ about_y).T + [0, 0, distance]
+    return focal * space[:, :2] / space[:, 2:] + [960, 540]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(-0.7, 0.7), st.floats(-0.7, 0.7), st.floats(2.5, 8), st.integers(0, 10_000))
+def test_a_pinhole_picture_gives_the_lengths_back(tilt, turn, distance, seed):
+    rng = np.random.default_rng(seed)
+    known = np.array([[-0.5, -0.3], [0.5, -0.3], [0.5, 0.3], [-0.5, 0.3], [0.1, 0.0]])
+    wanted = rng.uniform(-0.5, 0.5, (2, 2))
+    seen = camera(np.vstack([known, wanted]), tilt, turn, distance, 1500)
+    flat = project(homography(seen[:5], known), seen[5:])
+    assert np.allclose(flat, wanted, atol=1e-9)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0.1, 10), st.floats(0, 6.28), st.floats(-500, 500))
+def test_the_picture_may_be_turned_scaled_and_moved(scale, angle, shift):
+    corners = np.array(DOCUMENTED[0][0], dtype=float)
+    turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+    moved = scale * corners @ turn.T + shift
+    point = np.array([250.0, 200.0])
+    before = project(homography(corners, UNIT), point)
+    after = project(homography(moved, UNIT), scale * turn @ point + shift)
+    assert np.allclose(before, after, atol=1e-8)
+
+
+def test_one_call_serves_a_batch():
+    rng = np.random.default_rng(1)
+    corners = np.array(DOCUMENTED[0][0]) + rng.normal(0, 1, (50, 4, 2))
+    batch = homography(corners, UNIT)
+    assert batch.shape == (50, 3, 3)
+    assert np.allclose(batch[7], homography(corners[7], UNIT))
+
+
+@pytest.mark.parametrize(
+    ("image", "match"),
+    [
+        (UNIT[:3], "at least 4"),
+        ([[0, 0], [1, 0], [2, 0], [3, 0]], "one line"),
+        ([[5, 5]] * 4, "coincide"),
+    ],
+)
+def test_points_that_fix_nothing_are_refused(image, match):
+    with pytest.raises(ValueError, match=match):
+        homography(image, UNIT[: len(image)])
