@@ -102,6 +102,9 @@ class Canvas:
         """Read the canvas off as characters and style names."""
         blocks = self.rank.reshape(self.rows, 4, self.columns, 2)
         top = blocks.max(axis=(1, 3))
+        # A cell has one colour: shading would take that of the line that runs over it.
+        line = (top >= RANK["own"])[:, None, :, None]
+        blocks = np.where(line & (blocks <= RANK["band"]), 0, blocks)
         if ascii_only:
             chars = _letters(self.way.reshape(self.rows, 4, self.columns, 2))
         else:

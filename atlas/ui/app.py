@@ -1,33 +1,58 @@
 """The application: themes, places, and the way between them."""
 
-from pathlib import Path
-from typing import ClassVar
+import os
+import sys
+from typing import Any, ClassVar
 
-from textual.app import App
+from textual import on
+from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
+from atlas.casework.model import Calculation
 from atlas.catalogue.library import Library
+from atlas.catalogue.visible import visible
+from atlas.errors import AtlasError
 from atlas.ui import strings
-from atlas.ui.desk import Desk
+from atlas.ui.calculator_screen import CalculatorScreen
+from atlas.ui.calculators_screen import CalculatorsScreen
+from atlas.ui.case_forms import outcome_case_form, pattern_case_form
+from atlas.ui.cases_screen import CasesScreen
+from atlas.ui.desk import Desk, Preset
+from atlas.ui.dialog import Dialog
 from atlas.ui.find_screen import FindScreen
-from atlas.ui.places import Place, Trail
+from atlas.ui.glossary_screen import GlossaryScreen
+from atlas.ui.help_screen import HelpScreen
+from atlas.ui.marks_screen import MarksScreen
+from atlas.ui.memory import Memory, own_memory
+from atlas.ui.palette import Anything
+from atlas.ui.places import Go, Leave, Place, Trail
 from atlas.ui.themes import THEMES
+from atlas.ui.tour import TourScreen
 
 
 class AtlasApp(App[None]):
-    """Wires the screens together; decides nothing that a screen can decide."""
+    """Wires the screens together; decides nothing that a screen can decide.
+
+    Args:
+        desk: the library with its search and cases, or the library alone.
+        memory: what is remembered of the user; nothing if left out.
+        ascii_only: draw with ASCII characters only.
+    """
 
     CSS_PATH = "atlas.tcss"
     TITLE = strings.APP
-    ENABLE_COMMAND_PALETTE = True
+    COMMANDS: ClassVar = App.COMMANDS | {Anything}
     BINDINGS: ClassVar = [
         Binding("f1,question_mark", "help", strings.HELP, id="app.help", tooltip=strings.HELP_TIP),
         Binding("ctrl+p", "command_palette", strings.GO, id="app.go", tooltip=strings.GO_TIP),
-        Binding("alt+left,left_square_bracket", "back", strings.BACK, id="app.back", show=False,
-                tooltip=strings.BACK_TIP),
-        Binding("alt+right,right_square_bracket", "forward", strings.FORWARD, id="app.forward",
-                show=False, tooltip=strings.FORWARD_TIP),
+        Binding("alt+left,left_square_bracket", "step_back", strings.BACK, id="app.back",
+                show=False, tooltip=strings.BACK_TIP),
+        Binding("alt+right,right_square_bracket", "step_forward", strings.FORWARD,
+                id="app.forward", show=False, tooltip=strings.FORWARD_TIP),
+        Binding("m", "mark", strings.MARK, id="app.mark", show=False, tooltip=strings.MARK_TIP),
+        Binding("M", "marks", strings.MARKS, id="app.marks", show=False,
+                tooltip=strings.MARKS_TIP),
         Binding("f7", "place('cases')", strings.CASES, id="app.cases", show=False,
                 tooltip=strings.CASES_TIP),
         Binding("f8", "place('calculators')", strings.CALCULATORS, id="app.calculators",
@@ -38,33 +63,221 @@ class AtlasApp(App[None]):
                 tooltip=strings.THEME_TIP),
     ]  # fmt: skip
 
-    def __init__(self, desk: Desk | Library | Path | None = None) -> None:
+    def __init__(
+        self,
+        desk: Desk | Library | None = None,
+        memory: Memory | None = None,
+        ascii_only: bool = False,
+    ) -> None:
         super().__init__()
-        if isinstance(desk, Path):
-            desk = Library(desk)
         self.desk = desk if isinstance(desk, Desk) else Desk(desk)
+        self.memory = memory or Memory(None)
+        self.ascii_only = ascii_only
         self.trail = Trail()
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = "dusk"
+        known = {theme.name for theme in THEMES}
+        self.theme = self.memory.now.theme if self.memory.now.theme in known else "dusk"
+        self._find = FindScreen(self.desk, ascii_only)
 
     def get_default_screen(self) -> Screen[None]:
         """Start where one describes what one sees."""
-        return FindScreen(self.desk)
+        return self._find
+
+    def on_mount(self) -> None:
+        """Resume where one was; offer the tour the first time; name what could not be read."""
+        self._find.marked = frozenset(self.memory.now.marks)
+        problems = self.desk.catalogue.problems
+        if problems:
+            words = strings.SET_ASIDE.format(count=len(problems), first=problems[0])
+            self.notify(visible(words), severity="warning", markup=False, timeout=15)
+        if not self.memory.now.toured:
+            self.memory.now.toured = True
+            self.memory.save()
+            self.call_after_refresh(self.action_tour)
+        elif self.memory.now.words or self.memory.now.pattern:
+            start = Place("find", self.memory.now.pattern, self.memory.now.words)
+            self.call_after_refresh(self._find.restore, start)
+
+    def on_unmount(self) -> None:
+        """Remember."""
+        self.memory.now.theme = self.theme
+        self.memory.save(self._find.place)
+
+    # --------------------------------------------------------------------------------- places
+    @on(Go)
+    def _go(self, event: Go) -> None:
+        self.go(event.place)
+
+    @on(Leave)
+    def _leave(self) -> None:
+        self.action_step_back()
+
+    def go(self, place: Place) -> None:
+        """Go to a place and remember the way."""
+        self._leave_here()
+        if self._show(place):
+            self.trail.go(place)
+
+    def _leave_here(self) -> None:
+        """Remember how the present place looks, so that coming back finds it so."""
+        here = getattr(self.screen, "place", None)
+        if isinstance(here, Place) and here.kind == self.trail.here.kind:
+            self.trail.update(here)
+
+    def _show(self, place: Place, preset: Preset | None = None) -> bool:
+        """Put a place on screen; say why where that cannot be."""
+        try:
+            screen = self._screen(place, preset)
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="error", markup=False)
+            return False
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        if screen is None:
+            self.call_after_refresh(self._find.restore, place)
+        else:
+            self.push_screen(screen)
+        return True
+
+    def _screen(self, place: Place, preset: Preset | None) -> Screen[None] | None:
+        """The screen of a place; None for the one that is always there below the others."""
+        match place.kind:
+            case "calculator":
+                from atlas.calculators.registry import calculator
+
+                one = calculator(place.id)
+                return CalculatorScreen(self.desk, one, dict(place.inputs), preset,
+                                        self.ascii_only)  # fmt: skip
+            case "calculators":
+                return CalculatorsScreen(self.desk)
+            case "cases":
+                if self.desk.cases is None:
+                    raise AtlasError(strings.NO_LIBRARY)
+                return CasesScreen(self.desk, place.id)
+            case "glossary":
+                return GlossaryScreen(self.desk, place.id, place.text)
+            case _:
+                if place.id:
+                    self.desk.catalogue.pattern(place.id)  # refuses where it is gone
+                return None
+
+    @on(FindScreen.Opened)
+    def _opened(self, event: FindScreen.Opened) -> None:
+        self.trail.go(Place("find", event.pattern_id, self._find.place.text))
+
+    @on(FindScreen.SumWanted)
+    def _compute(self, event: FindScreen.SumWanted) -> None:
+        pattern = self.desk.catalogue.pattern(event.pattern_id)
+        preset = self.desk.preset(event.pattern_id, event.index)
+        self._leave_here()
+        place = Place("calculator", pattern.calculations[event.index].calculator,
+                      inputs=preset.inputs)  # fmt: skip
+        if self._show(place, preset):
+            self.trail.go(place)
+
+    @on(CasesScreen.RunAgain)
+    def _run_again(self, event: CasesScreen.RunAgain) -> None:
+        record: Calculation = event.record
+        inputs = tuple((name, str(value)) for name, value in record.inputs.items())
+        self.go(Place("calculator", record.calculator, inputs=inputs))
+
+    # ---------------------------------------------------------------------------------- cases
+    @on(FindScreen.CaseWanted)
+    def _state(self, event: FindScreen.CaseWanted) -> None:
+        if self.desk.cases is None:
+            self.notify(strings.NO_LIBRARY, severity="warning", markup=False)
+            return
+        fields, act = pattern_case_form(self.desk, self.desk.cases, event.pattern_id, event.words)
+        title = self.desk.title(event.pattern_id)
+        self.push_screen(Dialog(title, fields, act, strings.ADD), self._said_added)
+
+    @on(CalculatorScreen.Attach)
+    def _attach_run(self, event: CalculatorScreen.Attach) -> None:
+        if self.desk.cases is None:
+            self.notify(strings.NO_LIBRARY, severity="warning", markup=False)
+            return
+        fields, act = outcome_case_form(self.desk.cases, event.outcome, event.given, event.question)
+        title = event.outcome.calculator.title
+        self.push_screen(Dialog(title, fields, act, strings.ADD), self._said_added)
+
+    def _said_added(self, added: bool | None) -> None:
+        if added:
+            self.notify(strings.ADDED, markup=False)
+
+    # -------------------------------------------------------------------------------- actions
+    def action_place(self, kind: str) -> None:
+        """Go to one of the places of the top bar."""
+        self.go(Place(kind, text=self._find.place.text if kind == "find" else ""))
+
+    def action_step_back(self) -> None:
+        """Back, as in a book."""
+        self._leave_here()
+        place = self.trail.back()
+        if place is not None:
+            self._show(place)
+        elif len(self.screen_stack) > 1:
+            self.pop_screen()
+
+    def action_step_forward(self) -> None:
+        """Forward again."""
+        self._leave_here()
+        place = self.trail.forward()
+        if place is not None:
+            self._show(place)
+
+    def action_help(self) -> None:
+        """Keys and purpose of the screen."""
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen(self.screen))
+
+    def action_mark(self) -> None:
+        """Mark the pattern on screen, or take its mark away."""
+        pattern_id = self._find.place.id
+        if self.screen is self._find and pattern_id:
+            marked = self.memory.now.toggle(pattern_id)
+            self._find.refresh_marks(frozenset(self.memory.now.marks))
+            self.notify(strings.MARKED if marked else strings.UNMARKED, markup=False)
+            self.memory.save(self._find.place)
+
+    def action_marks(self) -> None:
+        """Show what was marked."""
+        names = [name for name in self.memory.now.marks if name in self.desk.catalogue.patterns]
+        self.push_screen(MarksScreen({name: self.desk.title(name) for name in names}))
 
     def action_next_theme(self) -> None:
         """Next theme in turn."""
         names = [theme.name for theme in THEMES]
-        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+        place = names.index(self.theme) if self.theme in names else -1
+        self.theme = names[(place + 1) % len(names)]
 
-    def action_place(self, kind: str) -> None:
-        """Go to one of the places of the top bar."""
-        self.go(Place(kind))
+    def action_tour(self) -> None:
+        """Walk through the loop."""
+        while len(self.screen_stack) > 1:
+            self.pop_screen()
+        self.push_screen(TourScreen())
 
-    def go(self, place: Place) -> None:
-        """Go to a place and remember the way."""
+    @on(TourScreen.Step)
+    def _tour_step(self, event: TourScreen.Step) -> None:
+        self._find.tour_step(event.what if event.number == 0 else "", event.what)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Any:
+        """Commands of the palette besides the names."""
+        yield SystemCommand(strings.TOUR, strings.TOUR_TIP, self.action_tour)
+        yield SystemCommand(strings.HELP, strings.HELP_TIP, self.action_help)
+        yield SystemCommand(strings.MARKS, strings.MARKS_TIP, self.action_marks)
+        for theme in THEMES:
+            yield SystemCommand(
+                f"{strings.THEME}: {theme.name}", strings.THEMES[theme.name],
+                lambda name=theme.name: setattr(self, "theme", name),
+            )  # fmt: skip
+        yield SystemCommand(strings.QUIT, strings.QUIT_TIP, self.action_quit)
 
 
 def run_app(library: Library) -> None:
     """Open the application on a library; returns when it is closed."""
-    AtlasApp(Desk(library)).run()
+    from atlas.cli.case import initials
+
+    encoding = (sys.stdout.encoding or "").lower().replace("-", "")
+    plain = encoding != "utf8" or os.environ.get("TERM") == "dumb"
+    AtlasApp(Desk(library, initials(None)), own_memory(), ascii_only=plain).run()

@@ -65,6 +65,16 @@ class Narrow(Protocol):
         """Return the looks that would tell most."""
 
 
+@dataclass(frozen=True)
+class Preset:
+    """Inputs with which a calculator answers a pattern's question."""
+
+    pattern_id: str
+    name: str
+    question: str
+    inputs: tuple[tuple[str, str], ...]
+
+
 @dataclass
 class Desk:
     """One library on the table.
@@ -77,6 +87,7 @@ class Desk:
     search: Search | None = None
     narrow: Narrow | None = None
     _lock: Any = field(default_factory=Lock, repr=False)
+    _presets: dict[str, list[Preset]] = field(default_factory=dict, repr=False)
 
     @cached_property
     def catalogue(self) -> Catalogue:
@@ -112,6 +123,22 @@ class Desk:
 
                 self.narrow = Narrowing(self.catalogue)
             return self.narrow
+
+    def preset(self, pattern_id: str, index: int) -> Preset:
+        """A pattern's own preset, by its place on the pattern's page."""
+        pattern = self.catalogue.pattern(pattern_id)
+        sum_ = pattern.calculations[index]
+        inputs = tuple((name, str(value)) for name, value in sum_.inputs.items())
+        return Preset(pattern_id, pattern.title, sum_.question, inputs)
+
+    def presets(self, calculator_id: str) -> tuple[Preset, ...]:
+        """All presets for a calculator; reads every pattern, so it is work for a thread."""
+        if not self._presets:
+            for name, pattern in self.catalogue.patterns.items():
+                for index, sum_ in enumerate(pattern.calculations):
+                    found = self._presets.setdefault(sum_.calculator, [])
+                    found.append(self.preset(name, index))
+        return tuple(self._presets.get(calculator_id, ()))
 
     def title(self, pattern_id: str) -> str:
         """Title of a pattern, or its id where the catalogue holds none of that id."""

@@ -33,7 +33,7 @@ _LIMIT = 12
 class FindScreen(Screen[None]):
     """Words and answers in; candidates, a pattern, its sketch and the next look out."""
 
-    HORIZONTAL_BREAKPOINTS: ClassVar = [
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012
         (0, "-narrow"),
         (100, "-middle"),
         (120, "-wide"),
@@ -241,7 +241,13 @@ class FindScreen(Screen[None]):
 
     @on(Page.Moved, "#page")
     def _read(self, event: Page.Moved) -> None:
-        self.query_one("#sketch", SketchView).light(event.block.marks)
+        sketch = self.query_one("#sketch", SketchView)
+        kind, _, name = event.block.key.partition(":")
+        patterns = self._desk.catalogue.patterns
+        # On a look-alike, or on a pattern of a zone, its own sketch is shown for comparison.
+        shown = name if kind == "pattern" and name in patterns else self._pattern
+        sketch.show(patterns[shown].sketches if shown else ())
+        sketch.light(event.block.marks)
 
     @on(Page.Chosen, "#page")
     def _followed(self, event: Page.Chosen) -> None:
@@ -329,6 +335,13 @@ class FindScreen(Screen[None]):
         self.marked = marked
         if self._pattern:
             self._fill(self._desk.catalogue.pattern(self._pattern))
+
+    def tour_step(self, words: str, pane: str) -> None:
+        """Do one step of the tour: type words, or bring a pane to the front."""
+        if words:
+            self.query_one("#words", Input).value = words
+        else:
+            self.pane = pane
 
     # -------------------------------------------------------------------------------- actions
     def watch_pane(self, old: str, new: str) -> None:

@@ -2,6 +2,19 @@
 
 from dataclasses import dataclass, field
 
+from textual.message import Message
+
+
+class Leave(Message):
+    """A screen is done with; go back to where one came from."""
+
+
+@dataclass
+class Go(Message):
+    """Go to a place."""
+
+    place: "Place"
+
 
 @dataclass(frozen=True)
 class Place:

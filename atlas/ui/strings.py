@@ -135,3 +135,203 @@ SOURCE_KINDS = {"published": "", "common-practice": "common practice", "memory":
 
 # Catalogue in general
 SET_ASIDE = "{count} records could not be read and were set aside; the first: {first}"
+
+# Calculator
+INPUTS = "Readings"
+RESULTS = "Results"
+RESULTS_COMPARED = "Results, against the held setting"
+PLOT = "Plot"
+DEFAULTS = "usual values"
+MORE = "More"
+LESS = "Less"
+WIDER = "Wider"
+NARROWER = "Narrower"
+STEP_TIP = "Move the reading one step"
+LEAP_TIP = "Move the reading ten steps"
+WIDER_TIP = "Make its range wider"
+NARROWER_TIP = "Make its range narrower"
+TURN_TIP = "Another option"
+STEP_KEYS = "↑↓ step, shift ↑↓ range"
+EXAMPLE = "e.g. "
+COMPARE = "Hold"
+COMPARE_TIP = "Hold this setting and compare the next ones with it, or let it go"
+HOLDING = "Held. Change a reading to compare."
+HELD = "held: "
+HELD_SHORT = "held"
+COPY = "Copy"
+COPY_TIP = "Send the results to the terminal's clipboard"
+SENT = "Sent to the terminal's clipboard. Some terminals ignore that."
+ATTACH_TIP = "Attach this run to a case"
+FINDINGS = "What it says"
+DRIVERS = "What causes the spread in"
+LEAVES_OUT = "Leaves out"
+CHANGED = "changed"
+SIGN_TURNS = "sign turns"
+RUN_WITH = "{samples} samples, seed {seed}"
+
+# Dialogs and cases
+CANCEL = "Leave it"
+ADD = "Add"
+OPEN = "Open"
+NEW = "New"
+NEW_TIP = "Open a new case"
+NOTE = "Note"
+NOTE_TIP = "Add what was seen, measured or photographed"
+SUSPECT = "Suspect"
+SUSPECT_TIP = "State how likely a structure is a pattern"
+ASK = "Ask"
+ASK_TIP = "Note an open question and the look that would settle it"
+SETTLE_KEY = "Settle"
+SETTLE_TIP = "Record what the teardown showed"
+REPORT = "Report"
+REPORT_TIP = "Write the case as a page that can be handed over"
+CASE = "Case"
+NEW_CASE = "new case"
+CASE_TITLE = "What the case is about"
+CASE_TITLE_HINT = "e.g. grey hatchback, front underside"
+NEW_TITLE = "Title, if it is a new case"
+VEHICLE = "Vehicle"
+PLACE = "Place"
+DATE = "Day of the inspection"
+DATE_HINT = "2026-11-25; today if left empty"
+SEEN = "What was seen, measured or found"
+STRUCTURE = "Which structure"
+READING = "Reading"
+READING_HINT = "e.g. 2.5 mm or 3.1 kg; may be empty"
+PHOTO = "Photo"
+PHOTO_HINT = "path of a file; kept by path and hash"
+PATTERN_HINT = "type part of its title, → completes"
+PROBABILITY = "How likely"
+PROBABILITY_HINT = "0.7 or 70%"
+REASON = "Why"
+OPEN_QUESTION = "Question"
+SETTLING_LOOK = "What would settle it"
+FOUND_PATTERN = "What it turned out to be"
+FOUND_HINT = "a pattern, or empty for none of the catalogue's"
+FOUND = "What was found"
+FOUND_TEXT_HINT = "e.g. sleeve and ring weld seen at the cut"
+HOW = "How it was settled"
+HOWS = {
+    "look": "by looking",
+    "measure": "by measuring",
+    "weigh": "by weighing",
+    "test": "by a test",
+    "cut": "by cutting",
+    "unbolt": "by taking it apart",
+    "document": "from a document",
+}
+EVIDENCE = "Evidence"
+CALCULATIONS = "Calculations"
+OPEN_QUESTIONS = "Open questions"
+HISTORY = "History"
+EMPTY_CASE = "Nothing in it yet: note what is seen, then suspect a pattern."
+STATES = {"open": "open", "settled": "settled"}
+RIGHT = "was right"
+WRONG = "was not"
+SETTLED_AS = "Settled:"
+NONE_OF_CATALOGUE = "none of the catalogue"
+WRITTEN = "Written: "
+
+# Calculators, glossary, palette, help
+READING_CALCULATORS = "Reading the calculators…"
+USED_BY = "used by {count} patterns"
+CALCULATOR = "Calculator"
+TERM = "Word"
+WORD_TIP = "Look for a word"
+WORD_HINT = "A word of the trade, in any spelling"
+NO_TERM = "No word of the glossary holds that."
+TERM_COUNT = "{count} words"
+KINDS = {
+    "part": "part",
+    "place": "place",
+    "shape": "shape",
+    "joint": "joint",
+    "material": "material",
+    "process": "process",
+    "ties": "what it ties",
+    "serves": "what it serves",
+    "count": "count",
+    "measure": "measure",
+    "test": "test",
+    "load": "load",
+}
+HELP_LEAVE = "esc closes"
+KEYS_HERE = "Keys of this screen"
+KEYS_ANYWHERE = "Keys of every screen"
+KEYS_PAGE = "Keys of a list or a page"
+HELP_ABOUT = {
+    "FindScreen": (
+        "Say what you see in any words, or open a zone. The list shows what it may be, the page "
+        "says why and how to tell, and the question in the corner is the look that tells most. "
+        "Answer it, and the list follows. On a cue, the sketch shows the part that is meant; on "
+        "a look-alike, it shows that one instead."
+    ),
+    "CalculatorScreen": (
+        "Type a reading as a number (2.5), with a unit (0.1in), as a range (2.2..2.8), a range "
+        "with its likeliest value (2.2..2.5..2.8) or a tolerance (2.5+-0.2). Results follow as "
+        "you type; the bars say which reading to take better. Escape leaves the rows, so that "
+        "letters are keys again."
+    ),
+    "CasesScreen": (
+        "A case keeps what was seen, what was suspected and how surely, what was computed, and "
+        "what the teardown showed. Every step can be taken back and stays in the history."
+    ),
+    "CalculatorsScreen": "Choose a question; its calculator opens with usual values.",
+    "GlossaryScreen": "Type part of a word. Other names and older words are found too.",
+}
+MARKS_TITLE = "Signs in sketches"
+MARK_LINES = (
+    "solid line  the pattern's own members    dotted  what surrounds them",
+    "dashed  hidden edge    long and short dashes  centre line",
+    "⊕ bolt seen end-on   ◉ rivet   × spot weld   ▶ load or motion",
+)
+
+# Going about
+GONE = "That is not there any more."
+NO_LIBRARY = "There is no library to keep cases in."
+MARKED = "Marked. M shows the marks."
+UNMARKED = "Mark taken away."
+MARKS = "Marks"
+MARKS_TIP = "Patterns that were marked"
+NO_MARKS = "Nothing is marked yet; m marks the pattern on screen."
+
+# Tour
+TOUR = "Tour"
+TOUR_TIP = "A short walk through the loop on a demo vehicle"
+NEXT = "Next"
+TOUR_STEPS = (
+    (
+        "A blurred photo of an invented hatchback: a flat plate, crossed, behind the engine "
+        "cradle. Say so in your own words.",
+        "flat crossed plate behind the cradle, four feet, bolts from below",
+    ),
+    (
+        "The list shows what it may be. The page says what one sees, what it is mistaken for, "
+        "and why it is built so. Walk down the cues with the arrow keys and watch the sketch.",
+        "page",
+    ),
+    (
+        "The question in the corner is the look that would tell most. Answer it and the list "
+        "follows; 'cannot see' is an answer too.",
+        "question",
+    ),
+    (
+        "Near the end of the page stand calculators with inputs that fit the pattern. Enter "
+        "opens one. Readings may be ranges: 2.2..2.8.",
+        "page",
+    ),
+    (
+        "The key a states in a case how likely the pattern is. After the teardown, F7 leads to "
+        "the case and x settles it. That is the loop; ? shows the keys.",
+        "matches",
+    ),
+)
+TOUR_END = "Done"
+ADDED = "Added to the case."
+QUIT_TIP = "Leave the application; it comes back to where one was"
+THEMES = {
+    "dusk": "Dark, calm",
+    "paper": "Light, as if printed",
+    "stark": "Strongest contrast",
+    "terminal": "The terminal's own sixteen colours",
+}

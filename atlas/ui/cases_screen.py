@@ -1,0 +1,255 @@
+"""Cases: what was seen, suspected and computed, and what the teardown showed."""
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.message import Message
+from textual.reactive import reactive
+from textual.screen import Screen
+from textual.widgets import Footer
+
+from atlas.casework.cases import Cases
+from atlas.casework.model import Calculation, Case
+from atlas.catalogue.visible import visible
+from atlas.errors import AtlasError
+from atlas.ui import strings
+from atlas.ui.case_forms import ask_form, note_form, settle_form, suspect_form
+from atlas.ui.case_page import case_blocks
+from atlas.ui.desk import Desk
+from atlas.ui.dialog import Dialog, Field, Values
+from atlas.ui.page import Block, Page
+from atlas.ui.places import Go, Leave, Place
+from atlas.ui.top_bar import PaneTabs, TopBar
+
+
+class CasesScreen(Screen[None]):
+    """All cases on the left, one of them on the right."""
+
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012
+    BINDINGS: ClassVar = [
+        Binding("n", "new", strings.NEW, id="cases.new", tooltip=strings.NEW_TIP),
+        Binding("e", "note", strings.NOTE, id="cases.note", tooltip=strings.NOTE_TIP),
+        Binding("s", "suspect", strings.SUSPECT, id="cases.suspect", tooltip=strings.SUSPECT_TIP),
+        Binding("o", "ask", strings.ASK, id="cases.ask", tooltip=strings.ASK_TIP),
+        Binding("x", "settle", strings.SETTLE_KEY, id="cases.settle", tooltip=strings.SETTLE_TIP),
+        Binding("u", "undo", strings.UNDO, id="cases.undo", tooltip=strings.UNDO_TIP),
+        Binding("r", "report", strings.REPORT, id="cases.report", tooltip=strings.REPORT_TIP),
+        Binding("f3,1", "pane('list')", strings.CASES, id="cases.list", show=False,
+                tooltip=strings.CASES_TIP),
+        Binding("f4,2", "pane('case')", strings.CASE, id="cases.case", show=False,
+                tooltip=strings.CASE),
+        Binding("escape", "outward", strings.LEAVE, id="cases.out", show=False,
+                tooltip=strings.LEAVE_TIP),
+    ]  # fmt: skip
+
+    pane: reactive[str] = reactive("list")
+
+    @dataclass
+    class RunAgain(Message):
+        """A calculation of a case is to be opened."""
+
+        record: Calculation
+
+    def __init__(self, desk: Desk, case_id: str = "") -> None:
+        super().__init__()
+        self._desk = desk
+        self._case_id = case_id
+        self._case: Case | None = None
+
+    @property
+    def cases(self) -> Cases:
+        """The library's cases."""
+        assert self._desk.cases is not None
+        return self._desk.cases
+
+    def compose(self) -> ComposeResult:
+        """List and case."""
+        yield TopBar("cases")
+        yield PaneTabs({"list": strings.CASES, "case": strings.CASE})
+        with Horizontal(id="work"):
+            for name, title in (("list", strings.CASES), ("case", strings.CASE)):
+                page = Page(id=name, classes="pane")
+                page.border_title = title
+                yield page
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Show what there is."""
+        self.watch_pane("", "list")
+        self.show_list()
+        self.query_one("#list" if not self._case_id else "#case").focus()
+
+    def show_list(self) -> None:
+        """Read the cases anew; those that cannot be read are named."""
+        page = self.query_one("#list", Page)
+        try:
+            rows, problems = self.cases.rows()
+        except AtlasError as error:
+            page.show([Block(Content(visible(str(error))), lead="! ")])
+            return
+        blocks = [Block(Content.styled(strings.NEW_CASE, "bold"), "item", "new", "+ ")]
+        for row in rows:
+            mark = "■ " if row.status == "settled" else "□ "
+            meta = f"\n{row.vehicle} · {row.opened[:10]} · {strings.STATES[row.status]}"
+            words = Content.assemble((_line(row.title), "bold"), (_line(meta, keep=True), "$muted"))
+            blocks.append(Block(words, "item", f"case:{row.id}", mark))
+        blocks += [
+            Block(Content.styled(visible(str(problem)), "$warning"), lead="! ")
+            for problem in problems
+        ]
+        page.show(blocks, f"case:{self._case_id}" if self._case_id else None)
+        if self._case_id:
+            self.open(self._case_id)
+
+    def open(self, name: str) -> None:
+        """Show a case."""
+        page = self.query_one("#case", Page)
+        try:
+            self._case = self.cases.get(name)
+        except AtlasError as error:
+            self._case = None
+            page.show([Block(Content(visible(str(error))), lead="! ", lead_style="bold $error")])
+            return
+        same = self._case_id == name
+        self._case_id = name
+        page.border_title = Content(_line(self._case.head.title))
+        page.border_subtitle = Content(name)
+        page.show(case_blocks(self._case, self._desk.title), keep=same)
+
+    @on(Page.Moved, "#list")
+    def _passed(self, event: Page.Moved) -> None:
+        kind, _, name = event.block.key.partition(":")
+        if kind == "case" and (self._case is None or self._case.id != name):
+            self.open(name)
+
+    @on(Page.Chosen, "#list")
+    def _picked(self, event: Page.Chosen) -> None:
+        kind, _, _name = event.block.key.partition(":")
+        if kind == "new":
+            self.action_new()
+        else:
+            self.action_pane("case")
+
+    @on(Page.Chosen, "#case")
+    def _followed(self, event: Page.Chosen) -> None:
+        kind, _, name = event.block.key.partition(":")
+        if kind == "pattern":
+            self.post_message(Go(Place("find", name)))
+        elif kind == "calculation" and self._case is not None:
+            self.post_message(self.RunAgain(self._case.calculation[int(name)]))
+
+    # -------------------------------------------------------------------------------- actions
+    def watch_pane(self, old: str, new: str) -> None:
+        """Tell the style sheet which pane is in front."""
+        if self.is_mounted:
+            self.remove_class(f"-at-{old}")
+            self.add_class(f"-at-{new}")
+            self.query_one(PaneTabs).front(new)
+
+    def on_descendant_focus(self, event: Any) -> None:
+        """The pane that has the focus is the one in front."""
+        if event.widget.id in ("list", "case"):
+            self.pane = event.widget.id
+
+    def action_pane(self, pane: str) -> None:
+        """Bring a pane to the front."""
+        self.pane = pane
+        self.call_after_refresh(self.query_one(f"#{pane}").focus)
+
+    def action_outward(self) -> None:
+        """From the case to the list, from there back."""
+        if self.pane == "case":
+            self.action_pane("list")
+        else:
+            self.post_message(Leave())
+
+    def action_new(self) -> None:
+        """Open a new case."""
+
+        def act(values: Values) -> None:
+            case = self.cases.new(
+                values["title"], vehicle=values["vehicle"], place=values["place"],
+                date=values["date"],
+            )  # fmt: skip
+            self._case_id = case.id
+
+        fields = (
+            Field("title", strings.CASE_TITLE, hint=strings.CASE_TITLE_HINT),
+            Field("vehicle", strings.VEHICLE),
+            Field("place", strings.PLACE),
+            Field("date", strings.DATE, hint=strings.DATE_HINT),
+        )
+        self._ask(strings.NEW_CASE, fields, act, strings.OPEN)
+
+    def action_note(self) -> None:
+        """Add a piece of evidence."""
+        if self._case is not None:
+            fields, act = note_form(self.cases, self._case)
+            self._ask(strings.NOTE, fields, act, strings.ADD)
+
+    def action_suspect(self) -> None:
+        """State how likely a pattern is."""
+        if self._case is not None:
+            fields, act = suspect_form(self._desk, self.cases, self._case)
+            self._ask(strings.SUSPECT, fields, act, strings.ADD)
+
+    def action_ask(self) -> None:
+        """Note an open question."""
+        if self._case is not None:
+            fields, act = ask_form(self.cases, self._case)
+            self._ask(strings.ASK, fields, act, strings.ADD)
+
+    def action_settle(self) -> None:
+        """Record what the teardown showed."""
+        if self._case is not None:
+            fields, act = settle_form(self._desk, self.cases, self._case)
+            self._ask(strings.SETTLE_KEY, fields, act, strings.ADD)
+
+    def action_undo(self) -> None:
+        """Take the last change of the case back; it stays in the history."""
+        if self._case is None:
+            return
+        try:
+            self.cases.undo(self._case.id)
+        except AtlasError as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return
+        self.show_list()
+
+    def action_report(self) -> None:
+        """Write the case's report next to the cases."""
+        if self._case is None:
+            return
+        from atlas.catalogue.writing import write_durably
+        from atlas.reports.case import case_report
+
+        path = self.cases.path(self._case.id).with_suffix(".html")
+        try:
+            content = case_report(self._case, self._desk.catalogue, "html", self._desk.library)
+            write_durably(path, content)
+        except AtlasError as error:
+            self.notify(str(error), severity="error", markup=False)
+            return
+        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=12)
+
+    def _ask(self, title: str, fields: tuple[Field, ...], act: Any, do: str) -> None:
+        def done(changed: bool | None) -> None:
+            if changed:
+                self.show_list()
+
+        self.app.push_screen(Dialog(title, fields, act, do), done)
+
+    @property
+    def place(self) -> Place:
+        """Where one is."""
+        return Place("cases", self._case_id)
+
+
+def _line(text: str, *, keep: bool = False) -> str:
+    shown = visible(text)
+    return shown if keep else " ".join(shown.split())

@@ -1,0 +1,109 @@
+"""A short form over the page: a few fields, do it or leave it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.suggester import SuggestFromList
+from textual.widgets import Button, Input, Label, Static
+
+from atlas.errors import AtlasError
+from atlas.ui import strings
+from atlas.ui.form import ChoiceField
+
+Values = dict[str, str]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One thing to fill in.
+
+    Args:
+        name: key of its value.
+        label: what it asks.
+        value: what stands there at first.
+        options: option -> what it means, where it is a choice.
+        suggestions: completions to offer while typing.
+        hint: what to write, shown while it is empty.
+    """
+
+    name: str
+    label: str
+    value: str = ""
+    options: Mapping[str, str] | None = None
+    suggestions: tuple[str, ...] = ()
+    hint: str = ""
+
+
+class Dialog(ModalScreen[bool]):
+    """Asks for the fields and hands them to ``act``; stays open while ``act`` refuses them."""
+
+    BINDINGS: ClassVar = [
+        Binding("escape", "leave", strings.LEAVE, id="dialog.leave", tooltip=strings.LEAVE_TIP),
+    ]
+
+    def __init__(
+        self, title: str, fields: tuple[Field, ...], act: Callable[[Values], None], do: str
+    ) -> None:
+        super().__init__()
+        self._title, self._fields, self._act, self._do = title, fields, act, do
+
+    def compose(self) -> ComposeResult:
+        """Fields under each other, then the two ways out."""
+        with Vertical(id="dialog"):
+            yield Label(Content(self._title), id="dialog--title")
+            with VerticalScroll(can_focus=False):
+                for field in self._fields:
+                    yield Label(Content(field.label), classes="dialog--label")
+                    if field.options is not None:
+                        yield ChoiceField(
+                            field.options, field.value or next(iter(field.options)),
+                            id=f"field-{field.name}",
+                        )  # fmt: skip
+                    else:
+                        yield Input(
+                            field.value, placeholder=field.hint, compact=True,
+                            id=f"field-{field.name}",
+                            suggester=SuggestFromList(field.suggestions, case_sensitive=False)
+                            if field.suggestions else None,
+                        )  # fmt: skip
+            yield Static("", id="dialog--error", markup=False)
+            with Horizontal(id="dialog--ways"):
+                yield Button(self._do, id="do", variant="primary", compact=True)
+                yield Button(strings.CANCEL, id="cancel", compact=True)
+
+    @property
+    def values(self) -> Values:
+        """What is filled in."""
+        return {
+            field.name: str(self.query_one(f"#field-{field.name}").value)  # type: ignore[attr-defined]
+            for field in self._fields
+        }
+
+    @on(Input.Submitted)
+    def _next(self, event: Input.Submitted) -> None:
+        names = [f"field-{field.name}" for field in self._fields]
+        if event.input.id == names[-1]:
+            self._try()
+        else:
+            self.focus_next()
+
+    @on(Button.Pressed, "#do")
+    def _try(self) -> None:
+        try:
+            self._act(self.values)
+        except AtlasError as error:
+            self.query_one("#dialog--error", Static).update(Content(str(error)))
+            return
+        self.dismiss(True)
+
+    @on(Button.Pressed, "#cancel")
+    def action_leave(self) -> None:
+        """Close and change nothing."""
+        self.dismiss(False)

@@ -1,0 +1,60 @@
+"""What this screen is for, and its keys."""
+
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.content import Content
+from textual.screen import ModalScreen, Screen
+
+from atlas.ui import strings
+from atlas.ui.page import GAP, Block, Page, heading
+
+
+class HelpScreen(ModalScreen[None]):
+    """Read off the bindings themselves, so that it cannot say anything else than they do."""
+
+    BINDINGS: ClassVar = [
+        Binding("escape,f1,question_mark,q", "app.pop_screen", strings.LEAVE, id="help.leave",
+                tooltip=strings.LEAVE_TIP),
+    ]  # fmt: skip
+
+    def __init__(self, about: Screen[Any]) -> None:
+        super().__init__()
+        self._about = about
+
+    def compose(self) -> ComposeResult:
+        """One page over the screen."""
+        page = Page(id="help", classes="pane")
+        page.border_title = strings.HELP
+        page.border_subtitle = strings.HELP_LEAVE
+        yield page
+
+    def on_mount(self) -> None:
+        """Collect the keys."""
+        kind = type(self._about).__name__
+        blocks = [Block(Content(strings.HELP_ABOUT.get(kind, "")))]
+        for title, owner in (
+            (strings.KEYS_HERE, type(self._about)),
+            (strings.KEYS_ANYWHERE, type(self.app)),
+            (strings.KEYS_PAGE, Page),
+        ):
+            blocks += [GAP, heading(title)]
+            blocks += [
+                Block(Content.assemble((key.ljust(22), "bold $accent"), tip))
+                for key, tip in _keys(owner, self.app)
+            ]
+        blocks += [GAP, heading(strings.MARKS_TITLE)]
+        blocks += [Block(Content(line)) for line in strings.MARK_LINES]
+        page = self.query_one(Page)
+        page.show(blocks)
+        page.focus()
+
+
+def _keys(owner: Any, app: Any) -> list[tuple[str, str]]:
+    rows = []
+    for binding in owner.BINDINGS:
+        if isinstance(binding, Binding):
+            shown = [app.get_key_display(one) for one in Binding.make_bindings([binding])]
+            rows.append((" ".join(dict.fromkeys(shown)), binding.tooltip or binding.description))
+    return rows
