@@ -15,6 +15,7 @@ _DEG = 0.017453292519943295
 SI: dict[str, float] = {
     "": 1.0,
     "%": 0.01,
+    "um": 1e-6,
     "mm": 1e-3,
     "m": 1.0,
     "1/m": 1.0,
@@ -171,7 +172,7 @@ def _registry() -> "pint.UnitRegistry[float]":
 
 _KINDS: dict[str, str] = {
     "N/mm2": "stress", "MPa": "stress", "GPa": "stress", "Pa": "stress",
-    "mm": "length", "m": "length", "N": "force", "kN": "force",
+    "um": "length", "mm": "length", "m": "length", "N": "force", "kN": "force",
     "N mm": "moment", "N m": "moment", "kN mm": "moment", "kN m": "moment",
     "N/mm": "stiffness", "kN/mm": "stiffness", "kN/m": "stiffness",
     "kg": "mass", "g": "mass", "t": "mass", "J": "energy", "kJ": "energy",
