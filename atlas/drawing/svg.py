@@ -194,6 +194,11 @@ def _symbol(sheet: _Sheet, item: Symbol, bright: bool) -> list[str]:
         case "point":
             colour = _SERIES.get(item.style, (_INK, ""))[0]
             return [ring(0.7, f'fill="{colour}"')]
+        case "minus":
+            return [f'<path d="M{x - 1:.2f},{y:.2f} h2" fill="none" {line}/>']
+        case "cross":
+            d = f"M{x - 0.8:.2f},{y - 0.8:.2f} l1.6,1.6 m0,-1.6 l-1.6,1.6"
+            return [f'<path d="{d}" fill="none" {line}/>']
         case _:
             return [cross(1.0)]
 

@@ -95,8 +95,9 @@ class CasesScreen(Screen[None]):
         blocks = [Block(Content.styled(strings.NEW_CASE, "bold"), "item", "new", "+ ")]
         for row in rows:
             mark = "■ " if row.status == "settled" else "□ "
-            meta = f"\n{row.vehicle} · {row.opened[:10]} · {strings.STATES[row.status]}"
-            words = Content.assemble((_line(row.title), "bold"), (_line(meta, keep=True), "$muted"))
+            about = (row.vehicle, row.opened[:10], strings.STATES[row.status])
+            meta = " · ".join(_line(part) for part in about if part)
+            words = Content.assemble((_line(row.title), "bold"), (f"\n{meta}", "$muted"))
             blocks.append(Block(words, "item", f"case:{row.id}", mark))
         blocks += [
             Block(Content.styled(visible(str(problem)), "$warning"), lead="! ")
@@ -250,6 +251,5 @@ class CasesScreen(Screen[None]):
         return Place("cases", self._case_id)
 
 
-def _line(text: str, *, keep: bool = False) -> str:
-    shown = visible(text)
-    return shown if keep else " ".join(shown.split())
+def _line(text: str) -> str:
+    return " ".join(visible(text).split())

@@ -176,6 +176,7 @@ class FindScreen(Screen[None]):
         if event.words != self._words:
             return
         matches = self.query_one("#matches", Page)
+        matches.border_subtitle = ""
         if event.state is not None:
             self._state, self._questions = event.state, event.questions
             self._show_question()
