@@ -29,7 +29,7 @@ from atlas.ui.page import Block, Page
 from atlas.ui.places import Leave, Place
 from atlas.ui.sketch_view import Drawing
 from atlas.ui.steps import slider
-from atlas.ui.top_bar import PaneTabs, TopBar
+from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
 
 _PAUSE = 0.08  # from the last keystroke to the run [s]
 
@@ -150,7 +150,7 @@ class CalculatorScreen(Screen[None]):
         self.query_one("#inputs").border_title = Content(self.calculator.title)
         self.query_one("#plot").border_title = strings.PLOT
         self.query_one("#results").border_title = strings.RESULTS
-        self.watch_pane("", "inputs")
+        self._front("", "inputs")
         first = self.query(Row).first()
         first.query("NumberInput, ChoiceField, Input").first().focus()
         if self._preset is not None:
@@ -299,9 +299,12 @@ class CalculatorScreen(Screen[None]):
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""
         if self.is_mounted:
-            self.remove_class(f"-at-{old}")
-            self.add_class(f"-at-{new}")
-            self.query_one(PaneTabs).front(new)
+            self._front(old, new)
+
+    def _front(self, old: str, new: str) -> None:
+        self.remove_class(f"-at-{old}")
+        self.add_class(f"-at-{new}")
+        self.query_one(PaneTabs).front(new)
 
     def action_pane(self, pane: str) -> None:
         """Bring a pane to the front."""
@@ -310,7 +313,7 @@ class CalculatorScreen(Screen[None]):
         if pane == "inputs":
             row = self._row or self.query(Row).first()
             target = row.query("NumberInput, ChoiceField, Input").first()
-        self.call_after_refresh(target.focus)
+        stand_on(self, target)
 
     def on_descendant_focus(self, event: Any) -> None:
         """The pane that has the focus is the one in front."""

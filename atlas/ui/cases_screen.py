@@ -24,7 +24,7 @@ from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog, Field, Values
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Leave, Place
-from atlas.ui.top_bar import PaneTabs, TopBar
+from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
 
 
 class CasesScreen(Screen[None]):
@@ -80,7 +80,7 @@ class CasesScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show what there is."""
-        self.watch_pane("", "list")
+        self._front("", "list")
         self.show_list()
         self.query_one("#list" if not self._case_id else "#case").focus()
 
@@ -148,9 +148,12 @@ class CasesScreen(Screen[None]):
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""
         if self.is_mounted:
-            self.remove_class(f"-at-{old}")
-            self.add_class(f"-at-{new}")
-            self.query_one(PaneTabs).front(new)
+            self._front(old, new)
+
+    def _front(self, old: str, new: str) -> None:
+        self.remove_class(f"-at-{old}")
+        self.add_class(f"-at-{new}")
+        self.query_one(PaneTabs).front(new)
 
     def on_descendant_focus(self, event: Any) -> None:
         """The pane that has the focus is the one in front."""
@@ -160,7 +163,7 @@ class CasesScreen(Screen[None]):
     def action_pane(self, pane: str) -> None:
         """Bring a pane to the front."""
         self.pane = pane
-        self.call_after_refresh(self.query_one(f"#{pane}").focus)
+        stand_on(self, self.query_one(f"#{pane}"))
 
     def action_outward(self) -> None:
         """From the case to the list, from there back."""

@@ -24,7 +24,7 @@ from atlas.ui.page import Block, Page
 from atlas.ui.pattern_page import pattern_blocks
 from atlas.ui.places import Place
 from atlas.ui.sketch_view import SketchView
-from atlas.ui.top_bar import PaneTabs, TopBar
+from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
 
 PANES = ("matches", "page", "sketch", "question")
 _LIMIT = 12
@@ -101,6 +101,7 @@ class FindScreen(Screen[None]):
         self._questions: tuple[Any, ...] = ()
         self._state: Any = None
         self._pattern: str = ""
+        self._pinned: str = ""  # gone to by name: new matches leave it on the page
         self._because: dict[str, tuple[str, ...]] = {}
         self.marked: frozenset[str] = frozenset()
 
@@ -128,7 +129,7 @@ class FindScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show the zones at once; everything else comes when it is asked for."""
-        self.watch_pane("", "matches")
+        self._front("", "matches")
         self.query_one("#words", Input).focus()
         self._show_zones()
         self.query_one("#question", Page).show([Block(Content(strings.ASK_FIRST))])
@@ -136,8 +137,9 @@ class FindScreen(Screen[None]):
     # ------------------------------------------------------------------------------ searching
     @on(Input.Changed, "#words")
     def _typed(self, event: Input.Changed) -> None:
-        self._words = event.value
-        self._ask()
+        if event.value != self._words:
+            self._words, self._pinned = event.value, ""
+            self._ask()
 
     @on(Input.Submitted, "#words")
     def _entered(self) -> None:
@@ -192,7 +194,8 @@ class FindScreen(Screen[None]):
             blocks = match_blocks(event.found)
         found = event.found.matches if event.found is not None else ()
         self._because = {match.pattern_id: match.because for match in found}
-        self._pattern = ""  # reasons may differ though the pattern is the same
+        if not self._pinned:
+            self._pattern = ""  # reasons may differ though the pattern is the same
         matches.show(blocks, keep=False)
 
     def _match_title(self) -> Content:
@@ -200,13 +203,12 @@ class FindScreen(Screen[None]):
             return Content(strings.MATCHES)
         return Content(f"{strings.MATCHES}, {self._desk.catalogue.zones[self._zone].title}")
 
-    def _show_zones(self) -> None:
+    def _show_zones(self, at: str = "") -> None:
         page = self.query_one("#matches", Page)
         page.border_title = strings.ZONES
         count = len(self._desk.catalogue.patterns)
         page.border_subtitle = strings.PATTERN_COUNT.format(count=f"{count:,}")
-        at = f"pattern:{self._pattern}" if self._pattern else None
-        page.show(zone_blocks(self._desk, self._open_zone), at)
+        page.show(zone_blocks(self._desk, self._open_zone), at or None)
 
     def _show_question(self) -> None:
         page = self.query_one("#question", Page)
@@ -223,6 +225,9 @@ class FindScreen(Screen[None]):
     # ------------------------------------------------------------------------------- choosing
     @on(Page.Moved, "#matches")
     def _passed(self, event: Page.Moved) -> None:
+        if self._pinned and not event.by_user:
+            return
+        self._pinned = ""
         kind, _, name = event.block.key.partition(":")
         if kind == "pattern":
             self._show_pattern(name)
@@ -319,15 +324,21 @@ class FindScreen(Screen[None]):
         return Place("find", self._pattern, self._words)
 
     def restore(self, place: Place) -> None:
-        """Come back."""
-        words = self.query_one("#words", Input)
-        if words.value != place.text:
-            words.value = place.text
-        if place.id and place.id in self._desk.catalogue.patterns:
+        """Come back; a pattern alone leaves the words as they are."""
+        known = place.id in self._desk.catalogue.patterns
+        if known:
             self.open_pattern(place.id)
+        if place.text != self._words and (place.text or not known):
+            self._words = place.text
+            self.query_one("#words", Input).value = place.text
+            self._ask()
 
     def open_pattern(self, name: str) -> None:
         """Show a pattern and stand on its page."""
+        self._pinned = name
+        if not self._words.strip() and not self._answers:
+            self._open_zone = self._desk.catalogue.patterns.zone(name)
+            self._show_zones(f"pattern:{name}")
         self._show_pattern(name)
         self.action_pane("page")
 
@@ -347,8 +358,10 @@ class FindScreen(Screen[None]):
     # -------------------------------------------------------------------------------- actions
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""
-        if not self.is_mounted:
-            return
+        if self.is_mounted:
+            self._front(old, new)
+
+    def _front(self, old: str, new: str) -> None:
         self.remove_class(f"-at-{old}")
         self.add_class(f"-at-{new}")
         self.query_one(PaneTabs).front(new)
@@ -356,7 +369,7 @@ class FindScreen(Screen[None]):
     def action_pane(self, pane: str) -> None:
         """Bring a pane to the front and stand on it."""
         self.pane = pane
-        self.call_after_refresh(self.query_one(f"#{pane}").focus)
+        stand_on(self, self.query_one(f"#{pane}"))
 
     def on_descendant_focus(self, event: Any) -> None:
         """The pane that has the focus is the one in front."""
@@ -365,7 +378,7 @@ class FindScreen(Screen[None]):
 
     def action_words(self) -> None:
         """Go to the description."""
-        self.query_one("#words", Input).focus()
+        self.set_focus(self.query_one("#words", Input))
 
     def action_outward(self) -> None:
         """One step outward: from a pane to the matches, from there to the words."""

@@ -91,6 +91,7 @@ class Page(ScrollView, can_focus=True):
 
         page: "Page"
         block: Block
+        by_user: bool = True  # false where new blocks put it there
 
         @property
         def control(self) -> "Page":
@@ -153,7 +154,7 @@ class Page(ScrollView, can_focus=True):
             self._reveal()
         self.refresh()
         if self.current is not None:
-            self.post_message(self.Moved(self, self.current))
+            self.post_message(self.Moved(self, self.current, by_user=False))
 
     # ------------------------------------------------------------------------------ layout
     def _lay_out(self) -> None:

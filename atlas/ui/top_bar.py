@@ -1,6 +1,8 @@
 """The line at the top: where one can go, and where one is."""
 
 from textual.content import Content
+from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from atlas.ui import strings
@@ -51,3 +53,15 @@ class PaneTabs(Static):
                 link = Content.from_markup(f" [@click=screen.pane('{name}')]{number} {title}[/]")
             parts.append(Content.assemble(" ", link, " "))
         self.update(Content("").join(parts))
+
+
+def stand_on(screen: Screen[None], widget: Widget) -> None:
+    """Give a widget the focus at once, so that the next key already goes to it.
+
+    A pane that comes to the front only gets its display from the style sheet, which is otherwise
+    consulted when the application is idle.
+    """
+    if not widget.display or not all(isinstance(a, Screen) or a.display for a in widget.ancestors
+                                     if isinstance(a, Widget)):  # fmt: skip
+        screen.app.stylesheet.update(screen)
+    screen.set_focus(widget)

@@ -1,3 +1,4 @@
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -139,4 +140,4 @@ def test_a_row_is_read_off_in_stretches_of_one_style(cross):
         runs = list(grid.runs(row))
         assert "".join(text for text, _ in runs) == grid.chars[row]
         styles = [style for _, style in runs]
-        assert all(a != b for a, b in zip(styles, styles[1:], strict=False))
+        assert all(a != b for a, b in pairwise(styles))
