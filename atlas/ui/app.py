@@ -26,7 +26,7 @@ from atlas.ui.help_screen import HelpScreen
 from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.memory import Memory, own_memory
 from atlas.ui.palette import Anything
-from atlas.ui.places import Go, Leave, Place, Trail
+from atlas.ui.places import Go, Place, Trail, WayBack
 from atlas.ui.themes import THEMES
 from atlas.ui.tour import TourScreen
 
@@ -109,7 +109,7 @@ class AtlasApp(App[None]):
     def _go(self, event: Go) -> None:
         self.go(event.place)
 
-    @on(Leave)
+    @on(WayBack)
     def _leave(self) -> None:
         self.action_step_back()
 

@@ -26,7 +26,7 @@ from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import ChoiceField, Row
 from atlas.ui.outcome_page import outcome_blocks, plain_text
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Leave, Place
+from atlas.ui.places import Place, WayBack
 from atlas.ui.sketch_view import Drawing
 from atlas.ui.steps import slider
 from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
@@ -325,7 +325,7 @@ class CalculatorScreen(Screen[None]):
         if self.pane == "inputs":
             self.action_pane("results")
         else:
-            self.post_message(Leave())
+            self.post_message(WayBack())
 
     def action_hold(self) -> None:
         """Keep this run to compare the next ones with, or let it go."""

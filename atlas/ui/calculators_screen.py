@@ -17,7 +17,7 @@ from atlas.catalogue.visible import visible
 from atlas.ui import strings
 from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Go, Leave, Place
+from atlas.ui.places import Go, Place, WayBack
 from atlas.ui.top_bar import TopBar
 
 
@@ -80,7 +80,7 @@ class CalculatorsScreen(Screen[None]):
 
     def action_outward(self) -> None:
         """Back to where one came from."""
-        self.post_message(Leave())
+        self.post_message(WayBack())
 
     @property
     def place(self) -> Place:

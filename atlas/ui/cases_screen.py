@@ -23,7 +23,7 @@ from atlas.ui.case_page import case_blocks
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog, Field, Values
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Go, Leave, Place
+from atlas.ui.places import Go, Place, WayBack
 from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
 
 
@@ -170,7 +170,7 @@ class CasesScreen(Screen[None]):
         if self.pane == "case":
             self.action_pane("list")
         else:
-            self.post_message(Leave())
+            self.post_message(WayBack())
 
     def action_new(self) -> None:
         """Open a new case."""

@@ -15,7 +15,7 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Go, Leave, Place
+from atlas.ui.places import Go, Place, WayBack
 from atlas.ui.top_bar import TopBar
 
 
@@ -111,7 +111,7 @@ class GlossaryScreen(Screen[None]):
 
     def action_outward(self) -> None:
         """Back to where one came from."""
-        self.post_message(Leave())
+        self.post_message(WayBack())
 
     @property
     def place(self) -> Place:

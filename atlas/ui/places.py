@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from textual.message import Message
 
 
-class Leave(Message):
+class WayBack(Message):
     """A screen is done with; go back to where one came from."""
 
 

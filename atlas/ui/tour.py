@@ -39,8 +39,10 @@ class TourScreen(ModalScreen[None]):
         """Words and two buttons."""
         with Horizontal(id="tour"):
             yield Static("", id="tour--words", markup=False)
-            yield Button(strings.NEXT, id="next", compact=True)
-            yield Button(strings.LEAVE, id="leave", compact=True)
+            for name, label in (("next", strings.NEXT), ("leave", strings.LEAVE)):
+                button = Button(label, id=name, compact=True)
+                button.can_focus = False  # keys go to the bindings; a button rests between presses
+                yield button
 
     def on_mount(self) -> None:
         """Begin."""
