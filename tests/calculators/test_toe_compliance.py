@@ -21,27 +21,20 @@ def by_frame_library(k1, k2, x1, x2, rack, tie, trail) -> float:
     from Pynite import FEModel3D
 
     model = FEModel3D()
-    model.add_material("stiff", 1e11, 4e10, 0.3, 1)
+    model.add_material("stiff", 1e12, 4e10, 0.3, 1)
     model.add_section("bar", 1, 1, 1, 1)
-    # Plan: X along the car, Y toward its middle. The arm is one beam, the knuckle another; they
-    # share the ball joint at the origin.
-    spots = {"ball": 0.0, "front": x1, "rear": x2, "tie": tie, "patch": -trail}
-    for name, x in spots.items():
-        model.add_node(name, x, 0, 0)
-    model.add_node("knuckle", 0, 0, 0)
-    chains = (["rear", "ball", "front"], ["patch", "knuckle", "tie"])
-    for chain in chains:
-        order = sorted(chain, key=lambda n: spots.get(n, 0.0))
-        for a, b in pairwise(order):
-            model.add_member(f"{a}-{b}", a, b, "stiff", "bar")
-    model.add_node("post", 0, 1, 0)
-    model.add_member("pin", "ball", "post", "stiff", "bar")
-    model.add_member("pin2", "knuckle", "post", "stiff", "bar")
-    for pin in ("pin", "pin2"):
-        model.def_releases(pin, Rzi=True, Rzj=True)  # they carry only along Y
-    for name in (*spots, "knuckle", "post"):
-        held = name in {"ball", "knuckle", "post"}
-        model.def_support(name, held, False, True, True, True, name == "post")
+    # Plan: X along the car, Y toward its middle. Arm and knuckle are beams a metre apart, joined by
+    # a strut with a hinge at either end, which hands on side force only.
+    arm = {"rear": x2, "ball": 0.0, "front": x1}
+    knuckle = {"patch": -trail, "axis": 0.0, "tie": tie}
+    for y, beam in ((0, arm), (-1, knuckle)):
+        for name, x in beam.items():
+            model.add_node(name, x, y, 0)
+            model.def_support(name, name in {"ball", "axis"}, False, True, True, True, False)
+        for i, j in pairwise(sorted(beam, key=beam.__getitem__)):
+            model.add_member(f"{i}-{j}", i, j, "stiff", "bar")
+    model.add_member("strut", "axis", "ball", "stiff", "bar")
+    model.def_releases("strut", Ryi=True, Rzi=True, Ryj=True, Rzj=True)
     model.def_support_spring("front", "DY", k1)
     model.def_support_spring("rear", "DY", k2)
     model.def_support_spring("tie", "DY", rack)
