@@ -1,0 +1,93 @@
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from atlas.calculators.registry import calculator
+from atlas.calculators.running import run
+from atlas.errors import BadInput
+from atlas.mechanics.overlap import barrier_edge, covered, recession
+from tests.validation import Check
+
+OVERLAP = calculator("overlap-geometry")
+PROTOCOL = "offset barrier crash test protocol, version III, June 1996"
+
+
+def value(name, **given):
+    return float(run(OVERLAP, {"width": 2000, "mass": 1800, **given}).results[name].value)
+
+
+CHECKS = [
+    Check("overlap.moderate-edge", "overlap-geometry", f"{PROTOCOL}: edge at 10 % of the width",
+          0.1, 1e-9, lambda: float(barrier_edge(1.0, 0.4)), "of the width"),
+    Check("overlap.moderate-speed", "overlap-geometry", f"{PROTOCOL}: 40 mph = 64.4 km/h",
+          0.5 * 1800 * (40 * 0.44704) ** 2 / 1e3, 1e-3, lambda: value("energy", test="moderate"),
+          "kJ"),
+    Check("overlap.full-speed", "overlap-geometry",
+          "US Federal Register 2008-07-11, full frontal at 35 mph",
+          0.5 * 1800 * (35 * 0.44704) ** 2 / 1e3, 1e-3, lambda: value("energy", test="full"), "kJ"),
+    Check("overlap.narrow-width", "overlap-geometry",
+          "common practice, no source: the narrow test engages a quarter of the width", 500, 1e-9,
+          lambda: value("overlap_width"), "mm"),
+    Check("overlap.research-width", "overlap-geometry",
+          "SAE Int. J. Trans. Safety 2(2) (2014) 268-278, abstract: 20 % overlap", 400, 1e-9,
+          lambda: value("overlap_width", test="own", overlap=0.2), "mm"),
+    Check("overlap.energy", "overlap-geometry", "1800 kg at 64.4 km/h, worked by hand", 288.011,
+          1e-4, lambda: value("energy"), "kJ"),
+]  # fmt: skip
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.floats(0.01, 1), st.floats(0.2, 1.2), st.floats(0, 0.4))
+def test_the_corner_is_a_circle_tangent_to_the_face(radius, edge, into):
+    back = float(recession(edge + into, edge, radius))
+    assert 0 <= back <= radius + 1e-12
+    if into <= radius:
+        assert (radius - into) ** 2 + (radius - back) ** 2 == pytest.approx(radius**2)
+    else:
+        assert back == 0
+
+
+def test_more_overlap_never_covers_less():
+    edges = barrier_edge(1.9, np.linspace(0.05, 1, 40))
+    share = covered(0.45, 0.55, edges)
+    assert np.all(np.diff(share) >= 0)
+    assert (share[0], share[-1]) == (0, 1)
+
+
+def test_the_rail_is_missed_by_a_narrow_barrier_and_met_by_a_moderate_one():
+    rail = {"rail_outer": 540, "rail_width": 80, "width": 2200}
+    assert value("rail_gap", **rail) == pytest.approx(10)
+    assert value("rail_covered", **rail) == 0
+    assert value("rail_covered", test="moderate", **rail) == pytest.approx(100)
+
+
+def test_what_is_met_first_follows_reach_and_distance():
+    short = {"beam_end": 400, "bar_end": 420, "rail_outer": 450}
+    assert run(OVERLAP, {"width": 2000, **short}).results["first"].value == "tyre"
+    wide = {**short, "bar_end": 700}
+    assert run(OVERLAP, {"width": 2000, **wide}).results["first"].value == "front bar"
+    assert run(OVERLAP, {"width": 2000, **wide, "beam_end": 800}).results["first"].value == (
+        "bumper beam"
+    )
+
+
+def test_findings_decide_and_say_when_they_cannot():
+    clear = run(OVERLAP, {"width": 2200, "rail_outer": 500}).findings[0]
+    assert "passes the rail with 50 mm" in clear
+    open_ = run(OVERLAP, {"width": "2000..2200", "rail_outer": "500..550"}).findings[0]
+    assert "open" in open_ and "width" in open_
+
+
+@pytest.mark.parametrize(
+    ("given", "names"),
+    [
+        ({"rail_outer": 1100}, "rail_outer"),
+        ({"width": 1000, "tyre_outer": 900}, "must lie within"),
+        ({"overlap": 0}, "overlap"),
+        ({"test": "wide"}, "test"),
+    ],
+)
+def test_refusals_name_the_input(given, names):
+    with pytest.raises(BadInput, match=names):
+        run(OVERLAP, given)
