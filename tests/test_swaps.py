@@ -67,7 +67,7 @@ def test_boxed_gauge_is_the_inverse_of_the_section(width, height, share):
 
 
 def test_thin_walls_of_equal_stiffness_weigh_alike_in_all_three_metals():
-    """Common practice, no source: E over density is near the same for steel, aluminium, magnesium."""
+    """Common practice, no source: E over density is near the same for the structural metals."""
     steel = mass_ratio("thin-wall", "stiffness", 210e9, 70e9, 7850, 2700)
     assert steel == pytest.approx(1.0, abs=0.05)
 

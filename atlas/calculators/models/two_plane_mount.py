@@ -121,9 +121,10 @@ def _findings(s: Sampled) -> list[str]:
             f"The second plane takes {s.span('second_force')} kN and leaves {s.span('face_moment')} N m to the first "
             f"face, which alone would have to carry {share:.0f} N m."
         )
-        if s.median("gain") < 1.5:
+        if s.median("gain") < 2.5:
             found.append(
-                "The planes are too close, or the second too soft, for the depth to count."
+                "The planes are too close, or the second too soft, for the depth to count: most of the gain is "
+                "the second face's own."
             )
     else:
         found.append(
