@@ -274,7 +274,7 @@ def solve_cases(frame: Frame, cases: Sequence[Loads], samples: int = 0) -> list[
     reactions = np.empty((rhs, nodes, 6, count))
     # Sized by the blocks of the elimination, the members' matrices and the results.
     width = 2 * grid.doubles + 200 * members + rhs * (12 * nodes + 24 * members)
-    step = int(np.clip(_CHUNK_DOUBLES // max(width, 1), 1, 256))
+    step = int(np.clip(_CHUNK_DOUBLES // max(width, 1), 1, 512))
     for start in range(0, count, step):
         out = slice(start, min(start + step, count))
         found = _solve_chunk(frame, grid, parts.chunk(out), out.stop - start)
