@@ -24,7 +24,7 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import ChoiceField, Row
-from atlas.ui.outcome_page import outcome_blocks, plain_text
+from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Place, WayBack
 from atlas.ui.sketch_view import Drawing
@@ -159,7 +159,7 @@ class CalculatorScreen(Screen[None]):
         self._recompute()
 
     # ------------------------------------------------------------------------------- presets
-    @work(thread=True, exit_on_error=False, group="presets")
+    @work(thread=True, group="presets")
     def _read_presets(self) -> None:
         self.post_message(self.PresetsRead(self._desk.presets(self.calculator.id)))
 
@@ -216,7 +216,7 @@ class CalculatorScreen(Screen[None]):
         self._busy = True
         self._run(dict(self._given))
 
-    @work(thread=True, exit_on_error=False, group="run")
+    @work(thread=True, group="run")
     def _run(self, given: dict[str, str]) -> None:
         from atlas.calculators.running import SAMPLES, run
         from atlas.vehicles.readings import resolve
@@ -251,6 +251,7 @@ class CalculatorScreen(Screen[None]):
         if self._outcome is not None:
             note = self._figure.note if self._figure is not None else ""
             blocks += outcome_blocks(self._outcome, self._held, note)
+        self.query_one("#inputs").border_subtitle = self._first_result()
         page.set_class(self._error is not None, "-stale")
         page.show(blocks, keep=True)
         view = self.query_one("#plot", FigureView)
@@ -260,6 +261,15 @@ class CalculatorScreen(Screen[None]):
         view.figure = figure
         view.border_title = Content(visible(figure.title)) if figure else strings.PLOT
         self._hint()
+
+    def _first_result(self) -> Content:
+        """The first result in a line, for the foot of the rows where results are not in sight."""
+        if self._error is not None:
+            return Content.styled(f"! {visible(self._error.what, lines=False)}", "$error")
+        if self._outcome is None or not self._outcome.results:
+            return Content("")
+        name, result = next(iter(self._outcome.results.items()))
+        return Content(f"{name.replace('_', ' ')} {result_words(result)}")
 
     def _names(self, name: str) -> bool:
         return self._error is not None and name in (self._error.where, *self._error.where.split())

@@ -54,7 +54,7 @@ class CalculatorsScreen(Screen[None]):
         self.query_one(Page).focus()
         self._read()
 
-    @work(thread=True, exit_on_error=False)
+    @work(thread=True)
     def _read(self) -> None:
         from atlas.calculators.registry import calculator
 

@@ -16,6 +16,7 @@ from textual.widgets import Footer, Input
 from textual.worker import get_current_worker
 
 from atlas.catalogue.model import Pattern, Zone
+from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
@@ -68,6 +69,12 @@ class FindScreen(Screen[None]):
         found: Any
         state: Any
         questions: tuple[Any, ...]
+
+    @dataclass
+    class Refused(Message):
+        """A search or a narrowing could not be done."""
+
+        why: str
 
     @dataclass
     class Opened(Message):
@@ -154,8 +161,14 @@ class FindScreen(Screen[None]):
             return
         self._search(self._words, dict(self._answers), self._zone)
 
-    @work(thread=True, exclusive=True, group="search", exit_on_error=False)
+    @work(thread=True, exclusive=True, group="search")
     def _search(self, words: str, answers: dict[str, str], zone: str | None) -> None:
+        try:
+            self._search_now(words, answers, zone)
+        except AtlasError as error:  # an answer or a zone that the catalogue no longer has
+            self.post_message(self.Refused(str(error)))
+
+    def _search_now(self, words: str, answers: dict[str, str], zone: str | None) -> None:
         worker = get_current_worker()
         found = state = None
         if words.strip():
@@ -197,6 +210,10 @@ class FindScreen(Screen[None]):
         if not self._pinned:
             self._pattern = ""  # reasons may differ though the pattern is the same
         matches.show(blocks, keep=False)
+
+    @on(Refused)
+    def _say_why(self, event: Refused) -> None:
+        self.notify(visible(event.why), severity="error", markup=False)
 
     def _match_title(self) -> Content:
         if self._zone is None:

@@ -27,6 +27,8 @@ def outcome_blocks(outcome: Outcome, held: Outcome | None, note: str = "") -> li
     blocks += [GAP, heading(strings.RESULTS if held is None else strings.RESULTS_COMPARED)]
     width = max(len(output.name) for output in one.outputs) + 1
     for output in one.outputs:
+        if output.name not in outcome.results:
+            continue
         name = output.name.replace("_", " ").ljust(width)
         words = result_words(outcome.results[output.name])
         parts: list[tuple[str, str]] = [(name, ""), (words, "bold")]

@@ -1,0 +1,56 @@
+"""A user who presses and clicks anything: no traceback, and nothing acknowledged is lost.
+
+``ATLAS_FUZZ_EVENTS=20000 pytest tests/ui/test_fuzz.py`` runs the long form.
+"""
+
+import os
+import random
+
+import pytest
+
+from atlas.casework.cases import Cases
+from atlas.ui.app import AtlasApp
+
+EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "300"))
+KEYS = [
+    *"abcdefghijklmnopqrstuvwxyzM0123456789[]/?+-=.%@",
+    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12",
+    "up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab",
+    "enter", "escape", "space", "backspace", "delete", "ctrl+p", "ctrl+z", "alt+left", "alt+right",
+    "shift+up", "shift+down",
+]  # fmt: skip
+WORDS = ["plate", "[/", "[b]x[/b]", "\u202eabc", "2.2..2.8", "9e99", "终端", "no such thing", "70%"]
+SIZES = [(80, 24), (120, 40), (200, 60), (60, 15), (104, 30), (20, 6)]
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+async def test_anything_may_be_pressed(desk, seed):
+    rng = random.Random(seed)
+    case = desk.cases.new("before the storm")
+    desk.cases.note(case.id, "must still be there")
+    app = AtlasApp(desk)
+    async with app.run_test(size=(120, 40)) as pilot:
+        for _ in range(EVENTS // 2):
+            what = rng.random()
+            if what < 0.80:
+                key = rng.choice(KEYS)
+                await pilot.press("left_square_bracket" if key == "[" else key)
+            elif what < 0.93:
+                width, height = app.size
+                at = (rng.randrange(max(width, 1)), rng.randrange(max(height, 1)))
+                await pilot.click(offset=at)
+            elif what < 0.97:
+                focused = app.focused
+                if focused is not None and hasattr(focused, "insert_text_at_cursor"):
+                    focused.insert_text_at_cursor(rng.choice(WORDS))
+                await pilot.pause()
+            else:
+                await pilot.resize_terminal(*rng.choice(SIZES))
+        assert app.is_running
+        assert app._exception is None
+    kept = Cases(desk.library).get(case.id)
+    notes = [edit.after for change in kept.history.values() for edit in change.edits if edit.after]
+    assert any(note.get("text") == "must still be there" for note in notes)
+    rows, problems = Cases(desk.library).rows(cached=False)
+    assert rows
+    assert not problems

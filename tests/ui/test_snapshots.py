@@ -1,0 +1,91 @@
+"""What each screen looks like, as text, at three sizes.
+
+``ATLAS_SNAPSHOTS=write pytest tests/ui/test_snapshots.py`` writes them anew; read them before
+they are kept.
+"""
+
+import os
+import re
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from atlas.casework.cases import Cases
+from atlas.ui.calculator_screen import CalculatorScreen
+from atlas.ui.page import Page
+from atlas.ui.places import Place
+
+FOLDER = Path(__file__).parents[1] / "snapshots"
+SIZES = [(80, 24), (120, 40), (200, 60)]
+
+
+async def zones(app, pilot, wait):
+    await pilot.press("enter", "down", "enter", "down")
+    await wait(lambda: app.screen.place.id, "a pattern")
+
+
+async def matches(app, pilot, wait):
+    await pilot.press(*"plate")
+    page = app.screen.query_one("#matches", Page)
+    await wait(lambda: any("v-plate" in b.key for b in page.blocks), "matches")
+    question = app.screen.query_one("#question", Page)
+    await wait(lambda: any("arms" in b.key for b in question.blocks), "the question")
+    await pilot.press("enter")
+
+
+async def pattern(app, pilot, wait):
+    await matches(app, pilot, wait)
+    await pilot.press("enter", *["down"] * 6)
+
+
+async def sketch(app, pilot, wait):
+    await matches(app, pilot, wait)
+    await pilot.press("f5")
+
+
+async def calculator(app, pilot, wait):
+    app.go(Place("calculator", "mass-estimate"))
+    await wait(lambda: isinstance(app.screen, CalculatorScreen), "the form")
+    await wait(lambda: app.screen._outcome, "a result")
+
+
+async def case(app, pilot, wait):
+    cases = Cases(app.desk.library, "ab", lambda: datetime(2026, 3, 2, 9, tzinfo=UTC))
+    made = cases.new("Grey hatchback, front underside", vehicle="Halden 3", place="lift 2")
+    cases.note(made.id, "flat sheet, four arms", about="rear brace")
+    cases.suspect(made.id, "cross-plate", 0.7, about="rear brace", why="four arms")
+    cases.suspect(made.id, "v-plate", 0.2, about="rear brace")
+    cases.settle(made.id, "cross-plate", about="rear brace", found="one pressing", how="cut")
+    await pilot.press("f7", "down", "f4")
+    await wait(lambda: app.screen._case, "the case")
+
+
+async def glossary(app, pilot, wait):
+    await pilot.press("f9")
+    page = app.screen.query_one("#terms", Page)
+    await wait(lambda: len(page.blocks) > 2, "the words")
+
+
+async def help_(app, pilot, wait):
+    await pilot.press("f1")
+    await wait(lambda: app.screen.query("#help"), "help")
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
+@pytest.mark.parametrize(
+    "steps", [zones, matches, pattern, sketch, calculator, case, glossary, help_],
+    ids=lambda f: f.__name__.strip("_"),
+)  # fmt: skip
+async def test_screens_look_as_they_were_accepted(app, wait, text, steps, size):
+    name = f"{steps.__name__.strip('_')}-{size[0]}x{size[1]}.txt"
+    async with app.run_test(size=size) as pilot:
+        await steps(app, pilot, wait)
+        await pilot.pause()
+        await pilot.pause()
+        shown = re.sub(r"underside-[0-9a-f]{4}", "underside-####", text(app)) + "\n"
+    path = FOLDER / name
+    if os.environ.get("ATLAS_SNAPSHOTS") == "write":
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(shown, encoding="utf-8")
+    assert shown == path.read_text(encoding="utf-8")

@@ -1,0 +1,87 @@
+"""The application in a real terminal, by way of tmux."""
+
+import os
+import shutil
+import subprocess
+import sys
+import time
+import uuid
+
+import pytest
+
+pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed")
+
+
+@pytest.fixture
+def terminal(library, tmp_path):
+    """A tmux session with the application in it; gives a function that sends keys and reads."""
+    name = f"atlas-{uuid.uuid4().hex[:8]}"
+    socket = str(tmp_path / "tmux")
+    state = {key: value for key, value in os.environ.items() if key != "TMUX"}
+    state |= {"TERM": "xterm-256color", "LANG": "C.UTF-8", "ATLAS_LIBRARY": str(library.root)}
+
+    def tmux(*arguments: str) -> str:
+        done = subprocess.run(
+            ["tmux", "-S", socket, *arguments], env=state, capture_output=True, text=True,
+            check=False, timeout=20,
+        )  # fmt: skip
+        return done.stdout
+
+    def start(columns: int, rows: int, **more: str) -> None:
+        variables = " ".join(f"{key}={value}" for key, value in more.items())
+        tmux(
+            "-f", "/dev/null", "new-session", "-d", "-s", name, "-x", str(columns), "-y",
+            str(rows), f"env {variables} {sys.executable} -m atlas; echo left with $?; sleep 60",
+        )  # fmt: skip
+
+    def shows(words: str, seconds: float = 25.0) -> str:
+        deadline = time.monotonic() + seconds
+        text = ""
+        while time.monotonic() < deadline:
+            text = tmux("capture-pane", "-p", "-t", name)
+            if words in text:
+                return text
+            time.sleep(0.05)
+        raise AssertionError(f"waited in vain for {words!r}:\n{text}")
+
+    def press(*keys: str) -> None:
+        tmux("send-keys", "-t", name, *keys)
+
+    yield start, press, shows, tmux
+    tmux("kill-server")
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (120, 40)])
+def test_it_opens_finds_and_leaves(terminal, columns, rows):
+    start, press, shows, _ = terminal
+    start(columns, rows)
+    shows("1/5")  # the tour, the first time
+    press("Escape")
+    shows("Bumper beam")
+    press("F2", "C-u")
+    press("-l", "x plate")
+    shows("x plate")
+    press("Enter")
+    text = shows("Matches")
+    assert "Traceback" not in text
+    assert all(len(line) <= columns for line in text.splitlines())
+    press("C-q")
+    shows("left with 0")
+
+
+def test_without_colour_nothing_but_weight_is_sent(terminal):
+    start, press, shows, tmux = terminal
+    start(100, 30, NO_COLOR="1")
+    shows("1/5")
+    press("Escape")
+    shows("Bumper beam")
+    coloured = tmux("capture-pane", "-p", "-e", "-t", ":")
+    import re
+
+    codes = {code for found in re.findall(r"\x1b\[([0-9;]*)m", coloured) for code in
+             re.findall(r"(?:38|48);2;(\d+;\d+;\d+)", found)}  # fmt: skip
+    for code in codes:
+        red, green, blue = map(int, code.split(";"))
+        assert red == green == blue, code  # greys only
+    press("C-q")
+    shows("left with 0")
