@@ -2,33 +2,42 @@
 
 import os
 import sys
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
 from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.screen import Screen
 
-from atlas.casework.model import Calculation
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
-from atlas.ui.calculator_screen import CalculatorScreen
-from atlas.ui.calculators_screen import CalculatorsScreen
-from atlas.ui.case_forms import outcome_case_form, pattern_case_form
-from atlas.ui.cases_screen import CasesScreen
 from atlas.ui.desk import Desk, Preset
-from atlas.ui.dialog import Dialog
 from atlas.ui.find_screen import FindScreen
-from atlas.ui.glossary_screen import GlossaryScreen
-from atlas.ui.help_screen import HelpScreen
-from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.memory import Memory, own_memory
-from atlas.ui.palette import Anything
-from atlas.ui.places import Go, Place, Trail, WayBack
+from atlas.ui.places import (
+    Attach,
+    CaseWanted,
+    Go,
+    Place,
+    RunAgain,
+    SumWanted,
+    TourStep,
+    Trail,
+    WayBack,
+)
 from atlas.ui.themes import THEMES
-from atlas.ui.tour import TourScreen
+
+if TYPE_CHECKING:
+    from textual.command import Provider
+
+
+def _anything() -> "type[Provider]":
+    """The palette's names, imported when it is opened."""
+    from atlas.ui.palette import Anything
+
+    return Anything
 
 
 class AtlasApp(App[None]):
@@ -42,7 +51,7 @@ class AtlasApp(App[None]):
 
     CSS_PATH = "atlas.tcss"
     TITLE = strings.APP
-    COMMANDS: ClassVar = App.COMMANDS | {Anything}
+    COMMANDS: ClassVar = App.COMMANDS | {_anything}
     BINDINGS: ClassVar = [
         Binding("f1,question_mark", "help", strings.HELP, id="app.help", tooltip=strings.HELP_TIP),
         Binding("ctrl+p", "command_palette", strings.GO, id="app.go", tooltip=strings.GO_TIP),
@@ -145,17 +154,24 @@ class AtlasApp(App[None]):
         match place.kind:
             case "calculator":
                 from atlas.calculators.registry import calculator
+                from atlas.ui.calculator_screen import CalculatorScreen
 
                 one = calculator(place.id)
                 return CalculatorScreen(self.desk, one, dict(place.inputs), preset,
                                         self.ascii_only)  # fmt: skip
             case "calculators":
+                from atlas.ui.calculators_screen import CalculatorsScreen
+
                 return CalculatorsScreen(self.desk)
             case "cases":
                 if self.desk.cases is None:
                     raise AtlasError(strings.NO_LIBRARY)
+                from atlas.ui.cases_screen import CasesScreen
+
                 return CasesScreen(self.desk, place.id)
             case "glossary":
+                from atlas.ui.glossary_screen import GlossaryScreen
+
                 return GlossaryScreen(self.desk, place.id, place.text)
             case _:
                 if place.id:
@@ -166,8 +182,8 @@ class AtlasApp(App[None]):
     def _opened(self, event: FindScreen.Opened) -> None:
         self.trail.go(Place("find", event.pattern_id, self._find.place.text))
 
-    @on(FindScreen.SumWanted)
-    def _compute(self, event: FindScreen.SumWanted) -> None:
+    @on(SumWanted)
+    def _compute(self, event: SumWanted) -> None:
         pattern = self.desk.catalogue.pattern(event.pattern_id)
         preset = self.desk.preset(event.pattern_id, event.index)
         self._leave_here()
@@ -176,29 +192,38 @@ class AtlasApp(App[None]):
         if self._show(place, preset):
             self.trail.go(place)
 
-    @on(CasesScreen.RunAgain)
-    def _run_again(self, event: CasesScreen.RunAgain) -> None:
-        record: Calculation = event.record
+    @on(RunAgain)
+    def _run_again(self, event: RunAgain) -> None:
+        record = event.record
         inputs = tuple((name, str(value)) for name, value in record.inputs.items())
         self.go(Place("calculator", record.calculator, inputs=inputs))
 
     # ---------------------------------------------------------------------------------- cases
-    @on(FindScreen.CaseWanted)
-    def _state(self, event: FindScreen.CaseWanted) -> None:
+    @on(CaseWanted)
+    def _state(self, event: CaseWanted) -> None:
         if self.desk.cases is None:
             self.notify(strings.NO_LIBRARY, severity="warning", markup=False)
             return
+        from atlas.ui.case_forms import pattern_case_form
+
         fields, act = pattern_case_form(self.desk, self.desk.cases, event.pattern_id, event.words)
         title = self.desk.title(event.pattern_id)
-        self.push_screen(Dialog(title, fields, act, strings.ADD), self._said_added)
+        self._ask(title, fields, act)
 
-    @on(CalculatorScreen.Attach)
-    def _attach_run(self, event: CalculatorScreen.Attach) -> None:
+    @on(Attach)
+    def _attach_run(self, event: Attach) -> None:
         if self.desk.cases is None:
             self.notify(strings.NO_LIBRARY, severity="warning", markup=False)
             return
+        from atlas.ui.case_forms import outcome_case_form
+
         fields, act = outcome_case_form(self.desk.cases, event.outcome, event.given, event.question)
         title = event.outcome.calculator.title
+        self._ask(title, fields, act)
+
+    def _ask(self, title: str, fields: Any, act: Any) -> None:
+        from atlas.ui.dialog import Dialog
+
         self.push_screen(Dialog(title, fields, act, strings.ADD), self._said_added)
 
     def _said_added(self, added: bool | None) -> None:
@@ -228,6 +253,8 @@ class AtlasApp(App[None]):
 
     def action_help(self) -> None:
         """Keys and purpose of the screen."""
+        from atlas.ui.help_screen import HelpScreen
+
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen(self.screen))
 
@@ -242,6 +269,8 @@ class AtlasApp(App[None]):
 
     def action_marks(self) -> None:
         """Show what was marked."""
+        from atlas.ui.marks_screen import MarksScreen
+
         names = [name for name in self.memory.now.marks if name in self.desk.catalogue.patterns]
         self.push_screen(MarksScreen({name: self.desk.title(name) for name in names}))
 
@@ -255,10 +284,12 @@ class AtlasApp(App[None]):
         """Walk through the loop."""
         while len(self.screen_stack) > 1:
             self.pop_screen()
+        from atlas.ui.tour import TourScreen
+
         self.push_screen(TourScreen())
 
-    @on(TourScreen.Step)
-    def _tour_step(self, event: TourScreen.Step) -> None:
+    @on(TourStep)
+    def _tour_step(self, event: TourStep) -> None:
         self._find.tour_step(event.what if event.number == 0 else "", event.what)
 
     def get_system_commands(self, screen: Screen[Any]) -> Any:

@@ -19,14 +19,15 @@ from atlas.calculators.declare import Calculator, Choice, Number, figures
 from atlas.calculators.figure import Figure
 from atlas.calculators.running import Outcome
 from atlas.catalogue.visible import visible
-from atlas.drawing import Picture, overlay, plot
+from atlas.drawing.picture import Picture
+from atlas.drawing.plot import overlay, plot
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import ChoiceField, Row
 from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Place, WayBack
+from atlas.ui.places import Attach, Place, WayBack
 from atlas.ui.sketch_view import Drawing
 from atlas.ui.steps import slider
 from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
@@ -53,6 +54,7 @@ class FigureView(Drawing):
 class CalculatorScreen(Screen[None]):
     """One calculator's form."""
 
+    CSS_PATH = "calculator.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (150, "-roomy")]  # noqa: RUF012
     BINDINGS: ClassVar = [
         Binding("f3", "pane('inputs')", strings.INPUTS, id="calc.inputs", show=False,
@@ -79,14 +81,6 @@ class CalculatorScreen(Screen[None]):
         outcome: Outcome | None
         figure: Figure | None
         error: AtlasError | None
-
-    @dataclass
-    class Attach(Message):
-        """The run is to go into a case."""
-
-        outcome: Outcome
-        given: dict[str, str]
-        question: str
 
     @dataclass
     class PresetsRead(Message):
@@ -356,7 +350,7 @@ class CalculatorScreen(Screen[None]):
         """Attach this run to a case."""
         if self._outcome is not None and self._error is None:
             question = self._preset.question if self._preset else self.calculator.question
-            self.post_message(self.Attach(self._outcome, dict(self._given), question))
+            self.post_message(Attach(self._outcome, dict(self._given), question))
 
     def action_undo(self) -> None:
         """Take the last change of the inputs back."""

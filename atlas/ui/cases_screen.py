@@ -1,6 +1,5 @@
 """Cases: what was seen, suspected and computed, and what the teardown showed."""
 
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from textual import on
@@ -8,13 +7,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.message import Message
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import Footer
 
 from atlas.casework.cases import Cases
-from atlas.casework.model import Calculation, Case
+from atlas.casework.model import Case
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
@@ -23,13 +21,14 @@ from atlas.ui.case_page import case_blocks
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog, Field, Values
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Go, Place, WayBack
+from atlas.ui.places import Go, Place, RunAgain, WayBack
 from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
 
 
 class CasesScreen(Screen[None]):
     """All cases on the left, one of them on the right."""
 
+    CSS_PATH = "cases.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012
     BINDINGS: ClassVar = [
         Binding("n", "new", strings.NEW, id="cases.new", tooltip=strings.NEW_TIP),
@@ -48,12 +47,6 @@ class CasesScreen(Screen[None]):
     ]  # fmt: skip
 
     pane: reactive[str] = reactive("list")
-
-    @dataclass
-    class RunAgain(Message):
-        """A calculation of a case is to be opened."""
-
-        record: Calculation
 
     def __init__(self, desk: Desk, case_id: str = "") -> None:
         super().__init__()
@@ -142,7 +135,7 @@ class CasesScreen(Screen[None]):
         if kind == "pattern":
             self.post_message(Go(Place("find", name)))
         elif kind == "calculation" and self._case is not None:
-            self.post_message(self.RunAgain(self._case.calculation[int(name)]))
+            self.post_message(RunAgain(self._case.calculation[int(name)]))
 
     # -------------------------------------------------------------------------------- actions
     def watch_pane(self, old: str, new: str) -> None:

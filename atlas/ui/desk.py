@@ -4,12 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from threading import Lock
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from atlas.casework.cases import Cases
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Observable
+
+if TYPE_CHECKING:  # the first screen should not wait for it
+    from atlas.casework.cases import Cases
 
 
 class Match(Protocol):
@@ -95,8 +97,10 @@ class Desk:
         return load(self.library)
 
     @cached_property
-    def cases(self) -> Cases | None:
+    def cases(self) -> "Cases | None":
         """The library's cases."""
+        from atlas.casework.cases import Cases
+
         return Cases(self.library, self.who) if self.library is not None else None
 
     @cached_property

@@ -44,6 +44,7 @@ class Field:
 class Dialog(ModalScreen[bool]):
     """Asks for the fields and hands them to ``act``; stays open while ``act`` refuses them."""
 
+    CSS_PATH = "dialog.tcss"
     BINDINGS: ClassVar = [
         Binding("escape", "leave", strings.LEAVE, id="dialog.leave", tooltip=strings.LEAVE_TIP),
     ]

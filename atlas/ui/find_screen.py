@@ -23,7 +23,7 @@ from atlas.ui.desk import Desk
 from atlas.ui.lists import answer_blocks, match_blocks, question_blocks, zone_blocks
 from atlas.ui.page import Block, Page
 from atlas.ui.pattern_page import pattern_blocks
-from atlas.ui.places import Place
+from atlas.ui.places import CaseWanted, Place, SumWanted
 from atlas.ui.sketch_view import SketchView
 from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
 
@@ -82,25 +82,12 @@ class FindScreen(Screen[None]):
 
         pattern_id: str
 
-    @dataclass
-    class SumWanted(Message):
-        """A calculation of a pattern was chosen."""
-
-        pattern_id: str
-        index: int
-
-    @dataclass
-    class CaseWanted(Message):
-        """The pattern is to be stated in a case."""
-
-        pattern_id: str
-        words: str
-
     def __init__(self, desk: Desk, ascii_only: bool = False) -> None:
         super().__init__()
         self._desk = desk
         self._ascii = ascii_only
         self._words = ""
+        self.answered_words = ""  # the words that the list on screen answers
         self._zone: str | None = None
         self._open_zone: str | None = None
         self._answers: dict[str, str] = {}
@@ -209,7 +196,8 @@ class FindScreen(Screen[None]):
         self._because = {match.pattern_id: match.because for match in found}
         if not self._pinned:
             self._pattern = ""  # reasons may differ though the pattern is the same
-        matches.show(blocks, keep=False)
+        matches.show(blocks)
+        self.answered_words = event.words
 
     @on(Refused)
     def _say_why(self, event: Refused) -> None:
@@ -279,7 +267,7 @@ class FindScreen(Screen[None]):
             self.open_pattern(name)
             self.post_message(self.Opened(name))
         elif kind == "sum":
-            self.post_message(self.SumWanted(self._pattern, int(name)))
+            self.post_message(SumWanted(self._pattern, int(name)))
 
     @on(Page.Chosen, "#question")
     def _answered(self, event: Page.Chosen) -> None:
@@ -428,7 +416,7 @@ class FindScreen(Screen[None]):
     def action_to_case(self) -> None:
         """State this pattern in a case."""
         if self._pattern:
-            self.post_message(self.CaseWanted(self._pattern, self._words))
+            self.post_message(CaseWanted(self._pattern, self._words))
 
     @property
     def answers(self) -> Iterable[tuple[str, str]]:

@@ -1,12 +1,57 @@
-"""Where one is in the application, and the way back."""
+"""Where one is in the application, the way back, and how a screen asks to be left."""
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from textual.message import Message
+
+if TYPE_CHECKING:  # the first screen should not wait for these
+    from atlas.calculators.running import Outcome
+    from atlas.casework.model import Calculation
 
 
 class WayBack(Message):
     """A screen is done with; go back to where one came from."""
+
+
+@dataclass
+class SumWanted(Message):
+    """A calculation of a pattern was chosen."""
+
+    pattern_id: str
+    index: int
+
+
+@dataclass
+class CaseWanted(Message):
+    """A pattern is to be stated in a case."""
+
+    pattern_id: str
+    words: str
+
+
+@dataclass
+class Attach(Message):
+    """A run is to go into a case."""
+
+    outcome: "Outcome"
+    given: dict[str, str]
+    question: str
+
+
+@dataclass
+class RunAgain(Message):
+    """A calculation of a case is to be opened."""
+
+    record: "Calculation"
+
+
+@dataclass
+class TourStep(Message):
+    """Do a step of the tour: the first types its words, the others bring a pane to the front."""
+
+    number: int
+    what: str
 
 
 @dataclass

@@ -3,25 +3,30 @@
 from typing import ClassVar
 
 from rich.segment import Segment
+from rich.style import Style as RichStyle
 from textual import events
 from textual.binding import Binding
 from textual.reactive import reactive
 from textual.strip import Strip
+from textual.style import Style
 from textual.widget import Widget
 
 from atlas.catalogue.model import Sketch
-from atlas.drawing import Grid, Picture, draw, picture_of
-from atlas.drawing.picture import STYLES
+from atlas.drawing.grid import Grid
+from atlas.drawing.picture import Picture
 from atlas.ui import strings
+from atlas.ui.themes import DRAWN
 
 Window = tuple[float, float, float, float]
 _MOST_ZOOM = 8.0
 
 
 class Drawing(Widget):
-    """Shows a picture in the styles of the theme; each style name is a component class."""
+    """Shows a picture in the styles of the theme.
 
-    COMPONENT_CLASSES: ClassVar = {f"draw--{name}" for name in STYLES if name}
+    The looks are read off the theme's variables and not declared as component classes: twenty of
+    those on each drawing would take a third of the time to the first screen.
+    """
 
     picture: reactive[Picture | None] = reactive(None)
     lit: reactive[frozenset[str]] = reactive(frozenset())
@@ -32,6 +37,7 @@ class Drawing(Widget):
         self.ascii_only = ascii_only
         self._grid: Grid | None = None
         self._drawn: tuple[object, ...] = ()
+        self._looks: dict[str, RichStyle] = {}
 
     def fit(self, width: int, height: int) -> Picture | None:
         """Return the picture for a size; plots lay themselves out, sketches do not."""
@@ -45,6 +51,8 @@ class Drawing(Widget):
             return None
         wanted = (id(picture), width, height, self.lit, self.window, self.ascii_only)
         if self._grid is None or self._drawn != wanted:
+            from atlas.drawing.terminal import draw
+
             rows = height
             grid = draw(picture, width, rows, ascii_only=self.ascii_only, lit=self.lit,
                         window=self.window)  # fmt: skip
@@ -70,10 +78,21 @@ class Drawing(Widget):
             segments = []
         return Strip(segments).adjust_cell_length(width, base)
 
-    def _look(self, style: str):  # type: ignore[no-untyped-def]  # rich's Style, cached by Textual
+    def notify_style_update(self) -> None:
+        """Read the looks anew."""
+        super().notify_style_update()
+        self._looks.clear()
+
+    def _look(self, style: str) -> RichStyle:
+        base = self.visual_style.rich_style
         if not style:
-            return self.visual_style.rich_style
-        return self.get_component_rich_style(f"draw--{style}")
+            return base
+        look = self._looks.get(style)
+        if look is None:
+            words = DRAWN[style]
+            parsed = Style.parse(words, self.app.theme_variables)
+            look = self._looks[style] = base + parsed.rich_style
+        return look
 
 
 class SketchView(Drawing, can_focus=True):
@@ -106,7 +125,12 @@ class SketchView(Drawing, can_focus=True):
         if sketches is self._sketches:
             return
         self._sketches = sketches
-        self._pictures = [picture_of(sketch) for sketch in sketches]
+        if sketches:
+            from atlas.drawing.sketch import picture_of
+
+            self._pictures = [picture_of(sketch) for sketch in sketches]
+        else:
+            self._pictures = []
         self.set_reactive(SketchView.view, 0)
         self._place()
 

@@ -208,3 +208,27 @@ TERMINAL = Theme(
 )
 
 THEMES = (DUSK, PAPER, STARK, TERMINAL)
+
+# How each style of a drawing looks, by variables of the theme; letters and dashes say it as well.
+DRAWN = {
+    "grid": "$draw-faint",
+    "fill": "$draw-fill",
+    "band": "$draw-band",
+    "leader": "$draw-faint",
+    "context": "$draw-context",
+    "axis": "$draw-context",
+    "hidden": "$draw-hidden",
+    "centre": "$draw-hidden",
+    "scale": "$draw-context",
+    "own": "bold $draw-own",
+    "series-4": "$draw-four",
+    "series-3": "$draw-three",
+    "series-2": "bold $draw-two",
+    "series-1": "bold $draw-one",
+    "weld": "$draw-joint",
+    "bolt": "bold $draw-joint",
+    "load": "bold $draw-load",
+    "mark": "bold $draw-own",
+    "label": "$foreground",
+    "lit": "bold $draw-lit",
+}

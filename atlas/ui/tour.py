@@ -1,6 +1,5 @@
 """A short walk through the loop, at the foot of the screen; escape leaves it at any moment."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
@@ -8,11 +7,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Button, Static
 
 from atlas.ui import strings
+from atlas.ui.places import TourStep
 
 
 class TourScreen(ModalScreen[None]):
@@ -23,13 +22,6 @@ class TourScreen(ModalScreen[None]):
         Binding("escape", "app.pop_screen", strings.LEAVE, id="tour.leave",
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
-
-    @dataclass
-    class Step(Message):
-        """Do a step on the screen below: the first types its words, the others show a pane."""
-
-        number: int
-        what: str
 
     def __init__(self) -> None:
         super().__init__()
@@ -62,7 +54,7 @@ class TourScreen(ModalScreen[None]):
         )
         if self._number + 1 == len(strings.TOUR_STEPS):
             self.query_one("#next", Button).label = strings.TOUR_END
-        self.post_message(self.Step(self._number, what))
+        self.post_message(TourStep(self._number, what))
 
     @on(Button.Pressed, "#leave")
     def _leave(self) -> None:

@@ -20,8 +20,8 @@ from atlas.ui.glossary_screen import GlossaryScreen
 from atlas.ui.help_screen import HelpScreen
 from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.page import Page
-from atlas.ui.sketch_view import Drawing, SketchView
-from atlas.ui.themes import DUSK, PAPER, STARK, THEMES
+from atlas.ui.sketch_view import SketchView
+from atlas.ui.themes import DRAWN, DUSK, PAPER, STARK, THEMES
 from atlas.ui.tour import TourScreen
 
 BOUND = [
@@ -102,7 +102,7 @@ def test_curves_are_told_apart_by_any_eye(theme, vision):
 
 
 def test_every_style_of_a_drawing_has_a_look():
-    assert {f"draw--{name}" for name in STYLES if name} == Drawing.COMPONENT_CLASSES
+    assert {name for name in STYLES if name} == set(DRAWN)
 
 
 def test_themes_define_the_same_colours():
@@ -181,12 +181,12 @@ async def test_the_palette_knows_everything(app, desk, wait, text):
             await wait(lambda p=pilot, f=found: f in text(p.app), found)
 
 
-async def test_the_palette_leads_there(app, wait):
+async def test_the_palette_leads_there(app, wait, text):
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.press("ctrl+p")
         await pilot.press(*"long front")
-        await pilot.pause(0.3)
-        await pilot.press("down", "enter")
+        await wait(lambda: "Long front bar" in text(app), "the hit")
+        await pilot.press("enter")
         await wait(lambda: app.trail.here.id == "long-bar", "the pattern")
 
 
