@@ -92,7 +92,7 @@ def reference_checks():
         given_, expected = row["inputs"], row["expected"]
         # The frame around diagonal or panel is stiff, not rigid.
         relative = max(band(row)[0], 1e-3)
-        common = dict(calculator="brace", source=source(row), tolerance=relative)
+        common = {"calculator": "brace", "source": source(row), "tolerance": relative}
         if row["id"] == "brace.diagonal_stiffness":
             yield Check(
                 "brace.diagonal", expected=expected["k_N_mm"], compute=one_diagonal, **common
@@ -194,8 +194,10 @@ def test_a_hinged_bay_is_refused_by_name():
     ],
 )  # fmt: skip
 def test_refusals_name_the_argument(change, name):
-    good = dict(width=0.8, length=0.5, axial=1e8, bending=8e4, cross_ratio=1, corner_fixity=1,
-                mount_fixity=0, mount=1e8)  # fmt: skip
+    good = {
+        "width": 0.8, "length": 0.5, "axial": 1e8, "bending": 8e4, "cross_ratio": 1,
+        "corner_fixity": 1, "mount_fixity": 0, "mount": 1e8,
+    }  # fmt: skip
     with pytest.raises(ValueError, match=name):
         bay(**{**good, **change})
 

@@ -274,7 +274,7 @@ def solve_cases(frame: Frame, cases: Sequence[Loads], samples: int = 0) -> list[
     reactions = np.empty((rhs, nodes, 6, count))
     # Sized by the blocks of the elimination, the members' matrices and the results.
     width = 2 * grid.doubles + 200 * members + rhs * (12 * nodes + 24 * members)
-    step = int(np.clip(_CHUNK_DOUBLES // max(width, 1), 1, 512))
+    step = int(np.clip(_CHUNK_DOUBLES // max(width, 1), 1, 768))
     for start in range(0, count, step):
         out = slice(start, min(start + step, count))
         found = _solve_chunk(frame, grid, parts.chunk(out), out.stop - start)
@@ -305,17 +305,25 @@ def _solve_chunk(
     if part.prescribed is not None:
         u += part.prescribed
     ends = end_forces(member, u[:, first], u[:, second])
-    internal = _internal(grid, part, ends, member, u)
+    # The forces inside matter only where something outside holds a node.
+    internal = _internal(grid, part, ends, member, u, np.any(grid.held, axis=1))
     reactions = np.where(grid.held[:, :, None], internal - applied, 0.0)
     if part.springs is not None:
         reactions -= part.springs * np.where(grid.held[:, :, None], 0.0, u)
     return u, ends if held is None else ends + held, reactions
 
 
-def _internal(grid: Grid, part: Parts, ends: Floats, member: Member, u: Floats) -> Floats:
-    """Nodal forces that hold the frame in the shape ``u``."""
+def _internal(
+    grid: Grid,
+    part: Parts,
+    ends: Floats,
+    member: Member,
+    u: Floats,
+    only: NDArray[np.bool_] | None = None,
+) -> Floats:
+    """Nodal forces that hold the frame in the shape ``u``; of ``only`` some nodes' members."""
     forces = np.zeros(u.shape)
-    grid.gather(forces, member, ends)
+    grid.gather(forces, member, ends, only)
     if part.springs is not None:
         forces += part.springs * u
     if part.link_stiffness is not None:

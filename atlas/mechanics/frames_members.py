@@ -53,9 +53,9 @@ class Member:
         v = vectors[:, :, None]
         return a[:, :, 0] * v[..., 0, :] + a[:, :, 1] * v[..., 1, :] + a[:, :, 2] * v[..., 2, :]
 
-    def to_global(self, vectors: Floats) -> Floats:
-        """Local (cases, members, 3, samples) in global axes."""
-        a = self.axes
+    def to_global(self, vectors: Floats, which: Ints) -> Floats:
+        """Local (cases, some members, 3, samples) in global axes."""
+        a = self.axes[which]
         v = vectors[:, :, :, None]
         return np.asarray(a[:, 0] * v[:, :, 0] + a[:, 1] * v[:, :, 1] + a[:, 2] * v[:, :, 2])
 

@@ -48,12 +48,20 @@ class Grid:
         first, second = np.asarray(members).T
         return cls(held, first, second, links, levels, place, free)
 
-    def gather(self, nodal: Floats, member: Member, ends: Floats) -> None:
-        """Add members' end forces, local (cases, members, 12, samples), to the nodal forces."""
+    def gather(
+        self, nodal: Floats, member: Member, ends: Floats, only: Bools | None = None
+    ) -> None:
+        """Add members' end forces, local (cases, members, 12, samples), to nodal forces.
+
+        ``only`` (nodes,) leaves out the nodes whose forces nobody asks for.
+        """
         for start, nodes in ((0, self.first), (6, self.second)):
+            wanted = np.arange(len(nodes)) if only is None else np.flatnonzero(only[nodes])
+            if not len(wanted):
+                continue
             for turn in (0, 3):
-                part = member.to_global(ends[:, :, start + turn : start + turn + 3])
-                for index, node in enumerate(nodes):
+                part = member.to_global(ends[:, wanted, start + turn : start + turn + 3], wanted)
+                for index, node in enumerate(nodes[wanted]):
                     nodal[:, node, turn : turn + 3] += part[:, index]
 
     @property
