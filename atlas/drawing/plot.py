@@ -249,9 +249,8 @@ def _sign_map(field: SignMap, frame: _Frame) -> list[Item]:
                 kind, style = ("plus", "series-1") if value > 0 else ("minus", "series-2")
                 items.append(Symbol(kind, (float(x), float(y)), style))  # type: ignore[arg-type]
     items += [Path(segment, "own", wide=True) for segment in _turning(field, frame)]
-    place = (frame.left + frame.right) / 2
     legend = f"+ {field.positive}   − {field.negative}"
-    items.append(Text((place, frame.top + 1.0), legend, "label"))
+    items.append(Text((frame.left, 0.5), legend, "label", "start"))
     return items
 
 
@@ -323,6 +322,10 @@ def _bars(figure: Figure, columns: int, rows: int) -> list[Item]:
             at = float(spot[0])
             items.append(Path(((at, middle - 0.5), (at, middle + 0.5)), "load", wide=True))
         items.append(Text((names - 0.5, middle), bar.name[:names], "label", "end"))
+        words = f"{bar.value:.3g}"
+        end = max(value, high, zero) + 1.5
+        if end + len(words) < columns:
+            items.append(Text((end, middle), words, "axis", "start"))
     items.append(Path(((float(origin[0]), frame.top), (float(origin[0]), frame.bottom)), "axis"))
     items.append(Text((columns - 0.5, 0.5), _axis_title(figure.x), "axis", "end"))
     return items

@@ -1,6 +1,7 @@
 """A picture drawn in terminal cells: dots for lines, characters for signs and words."""
 
 import math
+import unicodedata
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -145,8 +146,16 @@ def _symbol(canvas: Canvas, view: View, item: Symbol, style: str, ascii_only: bo
 def _words(text: str, ascii_only: bool) -> str:
     """One printable cell a character: what a terminal would obey or draw wide is shown as '?'."""
     shown = text.translate(_PLAIN) if ascii_only else text
-    limit = "\x7e" if ascii_only else "\u10ff"
-    return "".join(c if c.isprintable() and c <= limit else "?" for c in shown)
+    return "".join(c if _narrow(c) and (c.isascii() or not ascii_only) else "?" for c in shown)
+
+
+def _narrow(char: str) -> bool:
+    """Whether a character prints in one cell of its own (Unicode Standard Annex 11)."""
+    return (
+        char.isprintable()
+        and not unicodedata.combining(char)
+        and unicodedata.east_asian_width(char) not in "WF"
+    )
 
 
 def _text(canvas: Canvas, view: View, item: Text, ascii_only: bool) -> None:

@@ -38,7 +38,7 @@ _PAUSE = 0.08  # from the last keystroke to the run [s]
 class FigureView(Drawing):
     """A calculator's plot, laid out anew for each size."""
 
-    figure: reactive[Figure | None] = reactive(None)
+    figure: reactive[Figure | None] = reactive(None, always_update=True)
 
     def fit(self, width: int, height: int) -> Picture | None:
         """Return the plot laid out for the room there is."""

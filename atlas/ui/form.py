@@ -65,8 +65,10 @@ class ChoiceField(Widget, can_focus=True):
     BINDINGS: ClassVar = [
         Binding("left,up", "turn(-1)", strings.LESS, show=False, id="choice.before",
                 tooltip=strings.TURN_TIP),
-        Binding("right,down,enter,space", "turn(1)", strings.MORE, show=False, id="choice.after",
+        Binding("right,down,space", "turn(1)", strings.MORE, show=False, id="choice.after",
                 tooltip=strings.TURN_TIP),
+        Binding("enter", "screen.focus_next", strings.NEXT, show=False, id="choice.next",
+                tooltip=strings.NEXT_ROW),
     ]  # fmt: skip
 
     value: reactive[str] = reactive("", layout=True)
@@ -155,6 +157,11 @@ class Row(Horizontal):
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
         self.post_message(self.Changed(self.one.name, event.value))
+
+    @on(Input.Submitted)
+    def _done(self, event: Input.Submitted) -> None:
+        event.stop()
+        self.screen.focus_next()
 
     @on(ChoiceField.Changed)
     def _turned(self, event: ChoiceField.Changed) -> None:

@@ -28,7 +28,7 @@ class Drawing(Widget):
     those on each drawing would take a third of the time to the first screen.
     """
 
-    picture: reactive[Picture | None] = reactive(None)
+    picture: reactive[Picture | None] = reactive(None, always_update=True)
     lit: reactive[frozenset[str]] = reactive(frozenset())
     window: reactive[Window | None] = reactive(None)
 

@@ -179,3 +179,14 @@ def test_every_number_has_a_range_a_unit_and_a_source():
     copied = plain_text(outcome, {})
     assert "seed 1" in copied
     assert outcome.calculator.leaves_out in copied
+
+
+async def test_a_plot_with_curves_follows_too(app, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await opened(app, pilot, wait, "column")
+        before = await wait(lambda: screen.query_one("#plot").grid(), "the plot")
+        field = row(screen, "length").query_one(Input)
+        field.value = "700"
+        await wait(lambda: screen.query_one("#plot").grid() != before, "the new plot")
+        field.value = "720"
+        await wait(lambda: screen._given["length"] == "720" and not screen._busy, "rest")
