@@ -6,9 +6,10 @@ from matplotlib.ticker import MaxNLocator
 from shapely.geometry import LineString, box
 
 from atlas.calculators.figure import Axis, Bar, Curve, Figure, Points, SignMap
-from atlas.drawing import draw, overlay, plot, to_svg
 from atlas.drawing.axes import Scale, scale, tick_text
-from atlas.drawing.plot import _clip, _Frame
+from atlas.drawing.plot import _clip, _Frame, overlay, plot
+from atlas.drawing.svg import to_svg
+from atlas.drawing.terminal import draw
 
 X = np.linspace(1.0, 5.0, 50)
 

@@ -6,8 +6,9 @@ import pytest
 
 from atlas.catalogue.model import Shape, Sketch
 from atlas.catalogue.reading import read_table
-from atlas.drawing import draw, picture_of, to_svg
-from atlas.drawing.svg import NARROW, WIDE
+from atlas.drawing.sketch import picture_of
+from atlas.drawing.svg import NARROW, WIDE, to_svg
+from atlas.drawing.terminal import draw
 
 SMALL = Path(__file__).parents[1] / "data" / "small" / "patterns" / "rear" / "cross-plate.toml"
 
