@@ -55,7 +55,7 @@ def plot(figure: Figure, columns: int, rows: int) -> Picture:
     else:
         frame, items = _framed(figure, columns, rows)
         if figure.sign_map is not None:
-            items += _sign_map(figure.sign_map, frame)
+            items += _sign_map(figure.sign_map, frame, len(_axis_title(figure.x)))
         for curve in figure.curves:
             items += _band(curve, frame)
         for curve, look in zip(figure.curves, _looks(figure), strict=True):
@@ -239,7 +239,7 @@ def _clip(a: Floats, b: Floats, frame: _Frame) -> tuple[Point, Point] | None:
     return (x + first * dx, y + first * dy), (x + last * dx, y + last * dy)
 
 
-def _sign_map(field: SignMap, frame: _Frame) -> list[Item]:
+def _sign_map(field: SignMap, frame: _Frame, title: int) -> list[Item]:
     """Plus and minus signs on a lattice of cells, with the line where the sign turns."""
     items: list[Item] = []
     for row, y in enumerate(np.arange(math.ceil(frame.bottom), frame.top, 1.0)):
@@ -250,7 +250,10 @@ def _sign_map(field: SignMap, frame: _Frame) -> list[Item]:
                 items.append(Symbol(kind, (float(x), float(y)), style))  # type: ignore[arg-type]
     items += [Path(segment, "own", wide=True) for segment in _turning(field, frame)]
     legend = f"+ {field.positive}   − {field.negative}"
-    items.append(Text((frame.left, 0.5), legend, "label", "start"))
+    if frame.left + len(legend) + title < frame.right:
+        items.append(Text((frame.left, 0.5), legend, "label", "start"))
+    else:  # no room beside the title of the axis below: over the corner of the map
+        items.append(Text((frame.right, frame.top - 0.5), legend, "label", "end"))
     return items
 
 
@@ -323,7 +326,10 @@ def _bars(figure: Figure, columns: int, rows: int) -> list[Item]:
             items.append(Path(((at, middle - 0.5), (at, middle + 0.5)), "load", wide=True))
         items.append(Text((names - 0.5, middle), bar.name[:names], "label", "end"))
         words = f"{bar.value:.3g}"
-        end = max(value, high, zero) + 1.5
+        marks = [value, high, zero]
+        if bar.limit is not None:
+            marks.append(float(frame.at(np.array([bar.limit]), np.array([0.0]))[0, 0]))
+        end = max(marks) + 1.5
         if end + len(words) < columns:
             items.append(Text((end, middle), words, "axis", "start"))
     items.append(Path(((float(origin[0]), frame.top), (float(origin[0]), frame.bottom)), "axis"))
