@@ -213,7 +213,9 @@ class Narrowing:
 
     def _why(self, place: int, beliefs: Floats) -> str:
         one = self._observables[place]
-        order = np.argsort(-beliefs[:-1], kind="stable")[:6]
+        # Only candidates that say something of it; the others' states are a mere average.
+        said = np.where(self._tables[1][place], beliefs[:-1], -1.0)
+        order = [i for i in np.argsort(-said, kind="stable")[:6] if said[i] > 0]
         best: dict[int, int] = {}
         for column in order:
             state = int(np.argmax(self._table[place, : len(one.states), column]))

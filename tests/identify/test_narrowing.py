@@ -98,9 +98,9 @@ def test_words_before_the_looks_count():
 
 
 def test_answers_that_contradict_are_pointed_out_not_averaged_away():
-    state = NARROWING.given(None, {"magnet": "sticks", "skin": "moulded"})
+    state = NARROWING.given(None, {"magnet": "sticks", "skin": "extruded"})
     assert any("magnet" in line and "skin" in line for line in state.contradictions)
-    calm = NARROWING.given(None, {"magnet": "none", "skin": "moulded"})
+    calm = NARROWING.given(None, {"magnet": "none", "skin": "extruded"})
     assert calm.contradictions == ()
 
 
