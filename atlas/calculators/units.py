@@ -61,6 +61,7 @@ SI: dict[str, float] = {
     "Hz": 1.0,
     "1/s": 1.0,
     "m/s": 1.0,
+    "mm/s": 1e-3,
     "km/h": 1.0 / 3.6,
     "m/s2": 1.0,
     "N s/m": 1.0,
@@ -176,7 +177,8 @@ _KINDS: dict[str, str] = {
     "N mm": "moment", "N m": "moment", "kN mm": "moment", "kN m": "moment",
     "N/mm": "stiffness", "kN/mm": "stiffness", "kN/m": "stiffness",
     "kg": "mass", "g": "mass", "t": "mass", "J": "energy", "kJ": "energy",
-    "s": "time", "ms": "time", "min": "time", "h": "time", "m/s": "speed", "km/h": "speed",
+    "s": "time", "ms": "time", "min": "time", "h": "time", "m/s": "speed",
+    "mm/s": "speed", "km/h": "speed",
     "deg": "angle", "rad": "angle", "V": "volt", "mV": "volt", "": "number", "%": "number",
     "EUR": "money", "kEUR": "money",
 }  # fmt: skip
