@@ -105,8 +105,8 @@ class Narrowing:
             costs: whether a cheap look goes before a dear one that tells as much.
         """
         gains = self._gains(state.beliefs)
-        prices = np.array([COST[one.look] for one in self._observables])
-        worth = gains / np.sqrt(prices) if costs else gains
+        prices = np.array([self.price(one, state.answers) for one in self._observables])
+        worth = gains / prices**0.35 if costs else gains
         for place, one in enumerate(self._observables):
             if one.id in state.answers:
                 worth[place] = -1.0
@@ -121,6 +121,12 @@ class Narrowing:
             for place in best
             if worth[place] > 1e-9
         )
+
+    def price(self, observable: Observable, answers: Mapping[str, str]) -> float:
+        """What a look costs now: a wheel that is off already need not come off again."""
+        known = self._catalogue.observables
+        opened = any(known[name].look == observable.look for name in answers if name in known)
+        return min(COST[observable.look], COST["touch"]) if opened else COST[observable.look]
 
     # ---------------------------------------------------------------------------------- inner
     @cached_property
