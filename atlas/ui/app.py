@@ -2,6 +2,7 @@
 
 import os
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -280,6 +281,17 @@ class AtlasApp(App[None]):
         place = names.index(self.theme) if self.theme in names else -1
         self.theme = names[(place + 1) % len(names)]
 
+    def action_picture(self) -> None:
+        """Write the screen as a picture."""
+        from atlas.ui.outcome_page import write_beside
+
+        try:
+            path = write_beside(Path.cwd(), "atlas", ".svg", self.export_screenshot())
+        except OSError as error:
+            self.notify(f"{error.filename}: {error.strerror}", severity="error", markup=False)
+            return
+        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
+
     def action_tour(self) -> None:
         """Walk through the loop."""
         while len(self.screen_stack) > 1:
@@ -296,6 +308,7 @@ class AtlasApp(App[None]):
         """Commands of the palette besides the names."""
         yield SystemCommand(strings.TOUR, strings.TOUR_TIP, self.action_tour)
         yield SystemCommand(strings.HELP, strings.HELP_TIP, self.action_help)
+        yield SystemCommand(strings.PICTURE, strings.PICTURE_TIP, self.action_picture)
         yield SystemCommand(strings.MARKS, strings.MARKS_TIP, self.action_marks)
         for theme in THEMES:
             yield SystemCommand(

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -25,7 +26,7 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import ChoiceField, Row
-from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words
+from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words, write_beside
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Attach, Place, WayBack
 from atlas.ui.sketch_view import Drawing
@@ -65,6 +66,8 @@ class CalculatorScreen(Screen[None]):
                 tooltip=strings.PLOT),
         Binding("f6,b", "hold", strings.COMPARE, id="calc.compare", tooltip=strings.COMPARE_TIP),
         Binding("y", "copy", strings.COPY, id="calc.copy", tooltip=strings.COPY_TIP),
+        Binding("w", "write", strings.WRITE, id="calc.write", show=False,
+                tooltip=strings.WRITE_TIP),
         Binding("a", "to_case", strings.ADD_TO_CASE, id="calc.case",
                 tooltip=strings.ATTACH_TIP),
         Binding("u,ctrl+z", "undo", strings.UNDO, id="calc.undo", tooltip=strings.UNDO_TIP),
@@ -345,6 +348,18 @@ class CalculatorScreen(Screen[None]):
         if self._outcome is not None:
             self.app.copy_to_clipboard(plain_text(self._outcome, self._given))
             self.notify(strings.SENT, markup=False)
+
+    def action_write(self) -> None:
+        """Write the results to a file of their own in the working folder."""
+        if self._outcome is None:
+            return
+        try:
+            path = write_beside(Path.cwd(), self.calculator.id, ".txt",
+                                plain_text(self._outcome, self._given))  # fmt: skip
+        except OSError as error:
+            self.notify(f"{error.filename}: {error.strerror}", severity="error", markup=False)
+            return
+        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
 
     def action_to_case(self) -> None:
         """Attach this run to a case."""

@@ -24,11 +24,11 @@ from atlas.ui.lists import answer_blocks, match_blocks, question_blocks, zone_bl
 from atlas.ui.page import Block, Page
 from atlas.ui.pattern_page import pattern_blocks
 from atlas.ui.places import CaseWanted, Place, SumWanted
+from atlas.ui.searching import Asked, Refused, Searched, search
 from atlas.ui.sketch_view import SketchView
-from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
+from atlas.ui.top_bar import PaneTabs, TopBar, stand_on, titled
 
 PANES = ("matches", "page", "sketch", "question")
-_LIMIT = 12
 
 
 class FindScreen(Screen[None]):
@@ -62,21 +62,6 @@ class FindScreen(Screen[None]):
     pane: reactive[str] = reactive("matches")
 
     @dataclass
-    class Searched(Message):
-        """Words and answers led to these candidates."""
-
-        words: str
-        found: Any
-        state: Any
-        questions: tuple[Any, ...]
-
-    @dataclass
-    class Refused(Message):
-        """A search or a narrowing could not be done."""
-
-        why: str
-
-    @dataclass
     class Opened(Message):
         """A pattern was gone to, not only passed by."""
 
@@ -107,19 +92,12 @@ class FindScreen(Screen[None]):
         yield words
         yield PaneTabs(strings.PANES)
         with Horizontal(id="work"):
-            yield self._pane(Page(id="matches", classes="pane"), strings.ZONES)
-            yield self._pane(Page(id="page", classes="pane"), strings.PAGE)
+            yield titled(Page(id="matches"), strings.ZONES)
+            yield titled(Page(id="page"), strings.PAGE)
             with Vertical(id="right"):
-                sketch = SketchView(id="sketch", ascii_only=self._ascii)
-                sketch.add_class("pane")
-                yield self._pane(sketch, strings.SKETCH)
-                yield self._pane(Page(id="question", classes="pane"), strings.QUESTION)
+                yield titled(SketchView(id="sketch", ascii_only=self._ascii), strings.SKETCH)
+                yield titled(Page(id="question"), strings.QUESTION)
         yield Footer(show_command_palette=False)
-
-    @staticmethod
-    def _pane(widget: Any, title: str) -> Any:
-        widget.border_title = title
-        return widget
 
     def on_mount(self) -> None:
         """Show the zones at once; everything else comes when it is asked for."""
@@ -127,6 +105,11 @@ class FindScreen(Screen[None]):
         self.query_one("#words", Input).focus()
         self._show_zones()
         self.query_one("#question", Page).show([Block(Content(strings.ASK_FIRST))])
+        self.set_timer(0.3, self._ask_first)  # after the first screen is seen
+
+    def _ask_first(self) -> None:
+        if self._asked.nothing:
+            self._search(self._asked)
 
     # ------------------------------------------------------------------------------ searching
     @on(Input.Changed, "#words")
@@ -139,56 +122,46 @@ class FindScreen(Screen[None]):
     def _entered(self) -> None:
         self.action_pane("matches")
 
+    @property
+    def _asked(self) -> Asked:
+        # Without words, questions are about the zone that is open.
+        zone = self._zone or (None if self._words.strip() else self._open_zone)
+        return Asked(self._words, tuple(self._answers.items()), zone)
+
     def _ask(self) -> None:
-        if not self._words.strip() and not self._answers:
-            self.workers.cancel_group(self, "search")
-            self._state, self._questions, self._because = None, (), {}
+        if self._asked.nothing:
+            self._because = {}
             self._show_zones()
-            self.query_one("#question", Page).show([Block(Content(strings.ASK_FIRST))])
-            return
-        self._search(self._words, dict(self._answers), self._zone)
+        self._search(self._asked)
 
     @work(thread=True, exclusive=True, group="search")
-    def _search(self, words: str, answers: dict[str, str], zone: str | None) -> None:
-        try:
-            self._search_now(words, answers, zone)
-        except AtlasError as error:  # an answer or a zone that the catalogue no longer has
-            self.post_message(self.Refused(str(error)))
-
-    def _search_now(self, words: str, answers: dict[str, str], zone: str | None) -> None:
+    def _search(self, asked: Asked) -> None:
         worker = get_current_worker()
-        found = state = None
-        if words.strip():
-            found = self._desk.finder().find(words, zone=zone, limit=_LIMIT)
-            if worker.is_cancelled:
-                return  # newer words have overtaken this search
-            if not answers:
-                self.post_message(self.Searched(words, found, None, ()))
-        narrowing = self._desk.narrowing()
-        prior = self._desk.finder().prior(words) if words.strip() else None
-        state = narrowing.given(prior, answers)
-        if worker.is_cancelled:
-            return
-        questions = tuple(narrowing.next_questions(state, 8))
-        if not worker.is_cancelled:
-            self.post_message(self.Searched(words, found, state, questions))
+        try:
+            for step in search(self._desk, asked, lambda: worker.is_cancelled):
+                self.post_message(step)
+        except AtlasError as error:  # an answer or a zone that the catalogue no longer has
+            self.post_message(Refused(str(error)))
 
     @on(Searched)
     def _show_found(self, event: Searched) -> None:
-        if event.words != self._words:
+        if event.asked != self._asked:
             return
-        matches = self.query_one("#matches", Page)
-        matches.border_subtitle = ""
         if event.state is not None:
             self._state, self._questions = event.state, event.questions
             self._show_question()
             if not self._answers:
-                return  # the matches themselves are there already
-        if self._answers and event.state is not None:
+                return  # the matches are there already, or the zones
+        self._show_candidates(event)
+
+    def _show_candidates(self, event: Searched) -> None:
+        matches = self.query_one("#matches", Page)
+        matches.border_subtitle = ""
+        if self._answers:
             count = len(self._answers)
             after = strings.NARROWED_ONE if count == 1 else strings.NARROWED.format(count=count)
             matches.border_title = Content(f"{strings.MATCHES} {after}")
-            blocks = answer_blocks(event.state, self._desk, self._zone)
+            blocks = answer_blocks(event.state, self._desk, event.asked.zone)
         else:
             matches.border_title = self._match_title()
             blocks = match_blocks(event.found)
@@ -197,7 +170,7 @@ class FindScreen(Screen[None]):
         if not self._pinned:
             self._pattern = ""  # reasons may differ though the pattern is the same
         matches.show(blocks)
-        self.answered_words = event.words
+        self.answered_words = event.asked.words
 
     @on(Refused)
     def _say_why(self, event: Refused) -> None:
@@ -246,6 +219,7 @@ class FindScreen(Screen[None]):
             self._open_zone = None if self._open_zone == name else name
             page = self.query_one("#matches", Page)
             page.show(zone_blocks(self._desk, self._open_zone), event.block.key)
+            self._search(self._asked)
         elif kind == "pattern":
             self.post_message(self.Opened(name))
             self.action_pane("page")

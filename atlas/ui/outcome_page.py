@@ -1,5 +1,7 @@
 """What a calculation says, as the blocks of a page."""
 
+from pathlib import Path
+
 from textual.content import Content
 
 from atlas.calculators.declare import Calculator, Number, figures
@@ -101,6 +103,23 @@ def plain_text(outcome: Outcome, given: dict[str, str]) -> str:
     lines += [f"{strings.SOURCES}: {line}" for line in one.sources]
     lines.append(strings.RUN_WITH.format(samples=f"{outcome.samples:,}", seed=outcome.seed))
     return "\n".join(lines)
+
+
+def write_beside(folder: Path, name: str, suffix: str, text: str) -> Path:
+    """Write a text to a new file; one that is there already is left alone.
+
+    Raises:
+        OSError: the folder does not take it.
+    """
+    for number in range(1, 1000):
+        path = folder / (f"{name}{suffix}" if number == 1 else f"{name}-{number}{suffix}")
+        try:
+            with path.open("x", encoding="utf-8") as file:
+                file.write(text + "\n")
+        except FileExistsError:
+            continue
+        return path
+    raise FileExistsError(17, "too many files of that name", str(folder / name))
 
 
 def _difference(now: Result, held: Result) -> str:

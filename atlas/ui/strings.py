@@ -161,7 +161,9 @@ HELD = "held: "
 HELD_SHORT = "held"
 COPY = "Copy"
 COPY_TIP = "Send the results to the terminal's clipboard"
-SENT = "Sent to the terminal's clipboard. Some terminals ignore that."
+SENT = "Sent to the terminal's clipboard. Some terminals ignore that; w writes a file."
+WRITE = "Write"
+WRITE_TIP = "Write the results to a text file in the working folder"
 ATTACH_TIP = "Attach this run to a case"
 FINDINGS = "What it says"
 DRIVERS = "What causes the spread in"
@@ -328,6 +330,8 @@ TOUR_STEPS = (
     ),
 )
 TOUR_END = "Done"
+PICTURE = "Picture"
+PICTURE_TIP = "Write the screen as an SVG picture to the working folder"
 ADDED = "Added to the case."
 QUIT_TIP = "Leave the application; it comes back to where one was"
 THEMES = {

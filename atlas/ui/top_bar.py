@@ -1,11 +1,15 @@
 """The line at the top: where one can go, and where one is."""
 
+from typing import TypeVar
+
 from textual.content import Content
 from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
 from atlas.ui import strings
+
+AnyWidget = TypeVar("AnyWidget", bound=Widget)
 
 TABS = (
     ("find", strings.FIND, "F2"),
@@ -53,6 +57,13 @@ class PaneTabs(Static):
                 link = Content.from_markup(f" [@click=screen.pane('{name}')]{number} {title}[/]")
             parts.append(Content.assemble(" ", link, " "))
         self.update(Content("").join(parts))
+
+
+def titled(widget: AnyWidget, title: str) -> AnyWidget:
+    """Make a widget a pane with a title in its border."""
+    widget.border_title = title
+    widget.add_class("pane")
+    return widget
 
 
 def stand_on(screen: Screen[None], widget: Widget) -> None:

@@ -190,3 +190,24 @@ async def test_a_plot_with_curves_follows_too(app, wait):
         await wait(lambda: screen.query_one("#plot").grid() != before, "the new plot")
         field.value = "720"
         await wait(lambda: screen._given["length"] == "720" and not screen._busy, "rest")
+
+
+async def test_results_are_written_to_a_file_of_their_own(app, wait, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "mass-estimate.txt").write_text("somebody else's")
+    async with app.run_test(size=(120, 40)) as pilot:
+        await opened(app, pilot, wait)
+        await pilot.press("f4", "w")
+        path = tmp_path / "mass-estimate-2.txt"
+        await wait(path.is_file, "the file")
+        assert "kg" in path.read_text(encoding="utf-8")
+    assert (tmp_path / "mass-estimate.txt").read_text() == "somebody else's"
+
+
+async def test_copying_sends_the_results(app, wait, monkeypatch):
+    sent = []
+    async with app.run_test(size=(120, 40)) as pilot:
+        monkeypatch.setattr(app, "copy_to_clipboard", sent.append)
+        await opened(app, pilot, wait)
+        await pilot.press("f4", "y")
+        assert "kg" in sent[0]

@@ -203,3 +203,19 @@ async def test_patterns_are_marked_and_found_again(app, wait):
         await wait(lambda: app.screen.query("#marks"), "the marks")
         await pilot.press("enter")
         await wait(lambda: app.screen.place.id == "cross-plate", "the marked pattern")
+
+
+async def test_the_top_bar_is_clicked_through(app, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        for kind, column in (("cases", 19), ("calculators", 29), ("glossary", 45), ("find", 10)):
+            await pilot.click("TopBar", offset=(column, 0))
+            await wait(lambda k=kind: app.trail.here.kind == k, kind)
+
+
+async def test_without_words_the_open_zone_is_asked_about(app, desk, wait):
+    asked = []
+    given = desk.narrow.given
+    desk.narrow.given = lambda prior, answers: asked.append(prior) or given(prior, answers)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.press("enter", "down", "enter")
+        await wait(lambda: {"cross-plate", "v-plate"} in [set(p or ()) for p in asked], "its prior")
