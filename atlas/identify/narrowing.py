@@ -106,7 +106,7 @@ class Narrowing:
         """
         gains = self._gains(state.beliefs)
         prices = np.array([self.price(one, state.answers) for one in self._observables])
-        worth = gains / prices**0.35 if costs else gains
+        worth = gains / prices**0.75 if costs else gains
         for place, one in enumerate(self._observables):
             if one.id in state.answers:
                 worth[place] = -1.0
