@@ -120,17 +120,18 @@ def _path(sheet: _Sheet, item: Path, bright: bool) -> list[str]:
         if item.fill in ("stipple", "blank"):
             parts.append(f'<path d="{trace}" fill="#fff" stroke="none"/>')
         colour = _SERIES.get(item.style, (_INK, ""))[0]
+        solid = f'fill="{colour}"' if item.style != "bolt" else 'fill="#fff"'  # a head in outline
         look = {
             "stipple": 'fill="url(#hatch)"',
             "shade": f'fill="{colour}" fill-opacity="0.2"',
-            "solid": f'fill="{colour}"',
+            "solid": solid,
             "blank": 'fill="none"',
         }[item.fill]
         parts.append(f'<path d="{trace}" {look} stroke="none"/>')
     if item.outline:
         # Dots of the terminal's surroundings are a narrow full line on paper.
         dash = "solid" if item.dash == "dotted" and item.style == "context" else item.dash
-        line = _stroke(item.style, dash, item.wide, bright)
+        line = _stroke(item.style, dash, item.wide or item.style == "bolt", bright)
         parts.append(f'<path d="{trace}" fill="none" {line}/>')
     if item.ticks:
         parts.append(_seam(sheet, item))
