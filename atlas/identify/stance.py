@@ -1,0 +1,174 @@
+"""What the speaker holds of each word: affirmed, denied, doubted, or somebody's first guess."""
+
+from typing import NamedTuple
+
+from .words import PAUSES, Token
+
+_SCOPE = 7  # words that one "not" can reach
+
+
+class Stance(NamedTuple):
+    """How one word is meant."""
+
+    denied: bool
+    weight: float
+
+
+_DENIERS = frozenset(
+    """
+    not no never without neither nor none nothing lacks lacking minus sans non isnt arent wasnt
+    doesnt dont didnt aint wont hasnt havent cant cannot hardly w/o nobody nowhere
+    """.split()
+)
+_ENDERS = frozenset(
+    """
+    but just only it it's which that because so however though although is are there with while
+    instead and then they he she we i has have was were yet since where when
+    """.split()
+)
+# Words after a denier that turn it into something else.
+_NOT_DENIAL = (
+    ("not", "only"),
+    ("not", "just"),
+    ("no", "doubt"),
+    ("no", "wonder"),
+    ("no", "more", "than"),
+    ("nothing", "but"),
+    ("not", "far"),
+    ("no", "longer"),
+    ("not", "quite"),
+    ("no", "bigger"),
+    ("not", "much"),
+    ("not", "very"),
+    ("none", "too"),
+)
+_DOUBT = {
+    ("not", "sure"): 0.3,
+    ("no", "idea"): 0.3,
+    ("don't", "know"): 0.3,
+    ("dont", "know"): 0.3,
+    ("dunno",): 0.3,
+    ("can't", "tell"): 0.25,
+    ("cannot", "tell"): 0.25,
+    ("can", "not", "tell"): 0.25,
+    ("can't", "see"): 0.25,
+    ("cant", "see"): 0.25,
+    ("cant", "tell"): 0.25,
+    ("cannot", "see"): 0.25,
+    ("can't", "make", "out"): 0.25,
+    ("hard", "to", "tell"): 0.3,
+    ("hard", "to", "say"): 0.3,
+    ("unclear",): 0.3,
+    ("not", "clear"): 0.3,
+    ("not", "certain"): 0.3,
+    ("unsure",): 0.3,
+    ("maybe",): 0.6,
+    ("perhaps",): 0.6,
+    ("possibly",): 0.6,
+    ("might",): 0.6,
+    ("could", "be"): 0.6,
+    ("may", "be"): 0.6,
+    ("probably",): 0.85,
+    ("i", "think"): 0.85,
+    ("guess",): 0.8,
+    ("seems",): 0.9,
+    ("supposedly",): 0.5,
+}
+# What somebody took it for: usually wrong, or it would not be told so.
+_FIRST_GUESS = (
+    ("thought", "it"),
+    ("thought", "this"),
+    ("thought", "that"),
+    ("first", "thought"),
+    ("i", "thought"),
+    ("assumed",),
+    ("took", "it", "for"),
+    ("mistook",),
+    ("mistaken", "for"),
+    ("confused", "with"),
+    ("told", "me"),
+    ("tells", "me"),
+    ("told", "us"),
+    ("says", "it"),
+    ("says", "it's"),
+    ("said", "it"),
+    ("says", "this"),
+    ("said", "it's"),
+    ("insists",),
+    ("reckons",),
+    ("swears",),
+    ("calls", "it"),
+    ("called", "it"),
+    ("label", "says"),
+    ("labelled",),
+    ("according", "to"),
+    ("you'd", "think"),
+    ("supposed", "to", "be"),
+)
+_INSTEAD = (
+    ("instead", "of"),
+    ("rather", "than"),
+    ("in", "place", "of"),
+    ("unlike",),
+    ("as", "opposed", "to"),
+    ("where", "you'd", "expect"),
+    ("not", "like"),
+    ("other", "than"),
+    ("different", "from"),
+)
+
+
+def stances(run: list[Token]) -> list[Stance]:
+    """One stance for each word of a text."""
+    words = [token.word for token in run]
+    denied = [False] * len(run)
+    weight = [1.0] * len(run)
+    for at, word in enumerate(words):
+        if _phrase(words, at, _INSTEAD):
+            _deny(words, at, denied)
+        elif (word in _DENIERS or word.endswith("n't")) and not _excused(words, at):
+            _deny(words, at, denied)
+        for phrase, factor in _DOUBT.items():
+            if words[at : at + len(phrase)] == list(phrase):
+                _weigh(words, at, weight, factor)
+        if _phrase(words, at, _FIRST_GUESS):
+            _weigh(words, at + 1, weight, 0.15 if _contradicted(words, at) else 0.5)
+        if word == "none" and at and words[at - 1] not in PAUSES:
+            denied[at - 1] = True
+    return [Stance(d, w) for d, w in zip(denied, weight, strict=True)]
+
+
+def _phrase(words: list[str], at: int, phrases: tuple[tuple[str, ...], ...]) -> bool:
+    return any(tuple(words[at : at + len(phrase)]) == phrase for phrase in phrases)
+
+
+def _excused(words: list[str], at: int) -> bool:
+    return _phrase(words, at, _NOT_DENIAL) or any(
+        tuple(words[at : at + len(phrase)]) == phrase for phrase in _DOUBT
+    )
+
+
+def _deny(words: list[str], at: int, denied: list[bool]) -> None:
+    reached = 0
+    for i in range(at + 1, len(words)):
+        word = words[i]
+        if word in PAUSES or (reached and word in _ENDERS) or reached >= _SCOPE:
+            break
+        denied[i] = True
+        reached += 1
+
+
+def _weigh(words: list[str], at: int, weight: list[float], factor: float) -> None:
+    for i in range(at, min(at + 10, len(words))):
+        if words[i] in ".;:!?()" or words[i] in {"but", "however", "though"}:
+            break
+        if words[i] == "," and i > at + 3:
+            break
+        weight[i] = min(weight[i], factor)
+
+
+def _contradicted(words: list[str], at: int) -> bool:
+    rest = words[at : at + 25]
+    return any(
+        w in _DENIERS or w in {"but", "however", "though"} or w.endswith("n't") for w in rest
+    )
