@@ -1,0 +1,72 @@
+"""The mount that lets go, as a person uses it."""
+
+import pytest
+
+from atlas.calculators.models.release_mount import KINDS
+from atlas.calculators.registry import calculator
+from atlas.calculators.running import run
+from atlas.errors import BadInput
+
+MOUNT = calculator("release-mount")
+
+
+def ask(**given):
+    return run(MOUNT, given, samples=500)
+
+
+def value(found, name):
+    return found.results[name].value
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_kind_orders_first_median_and_last(kind):
+    found = ask(kind=kind)
+    assert value(found, "first_to_go") < value(found, "release") < value(found, "last_to_go")
+    assert found.findings
+    assert len(found.figure.curves) == 4
+
+
+def test_slot_is_friction_alone():
+    """Source: EN 1993-1-8:2005, 3.9.1: planes x slip factor x preload."""
+    found = ask(kind="slot", preload="40", slip_factor="0.2", planes="2")
+    assert value(found, "release") == pytest.approx(16.0)
+    assert value(found, "friction_part") == pytest.approx(1.0)
+
+
+def test_more_mounts_let_go_less_surely_and_earlier():
+    two, eight = ask(mounts="2"), ask(mounts="8")
+    assert value(eight, "first_to_go") < value(two, "first_to_go")
+    assert value(eight, "failed") >= value(two, "failed")
+
+
+def test_a_good_window_is_said_and_a_bad_one_too():
+    good = ask(service="2..3", crash="60..80")
+    weak = ask(service="9..12", crash="60..80")
+    shut = ask(service="2..3", crash="6..9")
+    both = ask(service="11", crash="14", mount_scatter="0.4")
+    assert value(good, "state") == "lets go in the crash only"
+    assert any("window holds" in line for line in good.findings)
+    assert value(weak, "state") == "may let go in daily use"
+    assert value(shut, "state") == "may not let go in the crash"
+    assert value(both, "state") == "both are in doubt"
+
+
+def test_cut_pins_scatter_less_than_friction():
+    pins = ask(kind="shear-pin", preload="2", pin_diameter="12")
+    assert value(pins, "friction_part") < 0.1
+    assert any("steadier" in line for line in pins.findings)
+
+
+@pytest.mark.parametrize(
+    ("given", "word"),
+    [
+        ({"kind": "magic"}, "kind"),
+        ({"mount_scatter": "0"}, "mount_scatter"),
+        ({"mounts": "0"}, "mounts"),
+        ({"service": "nan"}, "service"),
+        ({"preload": "1e9"}, "preload"),
+    ],
+)
+def test_refusals_name_the_input(given, word):
+    with pytest.raises(BadInput, match=word):
+        ask(**given)
