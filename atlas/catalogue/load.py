@@ -44,6 +44,11 @@ class Patterns(Mapping[str, Pattern]):
     def __len__(self) -> int:
         return len(self._items)
 
+    def passing(self) -> Iterator[tuple[str, Pattern]]:
+        """Every pattern in turn, none of them kept: work over ten thousand fits in memory."""
+        for name, item in self._items.items():
+            yield name, self._decoded.get(name) or _DECODER.decode(item.body)
+
     def title(self, name: str) -> str:
         """Title of a pattern, without decoding it."""
         return self._items[name].head[1]

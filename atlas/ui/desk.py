@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
-from atlas.catalogue.model import Observable
+from atlas.catalogue.model import Calculation, Observable
 
 if TYPE_CHECKING:  # the first screen should not wait for it
     from atlas.casework.cases import Cases
@@ -131,17 +131,15 @@ class Desk:
     def preset(self, pattern_id: str, index: int) -> Preset:
         """A pattern's own preset, by its place on the pattern's page."""
         pattern = self.catalogue.pattern(pattern_id)
-        sum_ = pattern.calculations[index]
-        inputs = tuple((name, str(value)) for name, value in sum_.inputs.items())
-        return Preset(pattern_id, pattern.title, sum_.question, inputs)
+        return _preset(pattern_id, pattern.title, pattern.calculations[index])
 
     def presets(self, calculator_id: str) -> tuple[Preset, ...]:
         """All presets for a calculator; reads every pattern, so it is work for a thread."""
         if not self._presets:
-            for name, pattern in self.catalogue.patterns.items():
-                for index, sum_ in enumerate(pattern.calculations):
+            for name, pattern in self.catalogue.patterns.passing():
+                for sum_ in pattern.calculations:
                     found = self._presets.setdefault(sum_.calculator, [])
-                    found.append(self.preset(name, index))
+                    found.append(_preset(name, pattern.title, sum_))
         return tuple(self._presets.get(calculator_id, ()))
 
     def title(self, pattern_id: str) -> str:
@@ -154,3 +152,8 @@ class Desk:
         zone = self.catalogue.patterns.zone(pattern_id)
         known = self.catalogue.zones.get(zone)
         return known.title if known else zone
+
+
+def _preset(pattern_id: str, title: str, sum_: Calculation) -> Preset:
+    inputs = tuple((name, str(value)) for name, value in sum_.inputs.items())
+    return Preset(pattern_id, title, sum_.question, inputs)
