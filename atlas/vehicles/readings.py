@@ -1,10 +1,12 @@
-"""What a calculator can take from a vehicle."""
+"""What a calculator can take from a vehicle: readings of its inputs, and its frame model."""
 
 from typing import Any
 
 from atlas.calculators.declare import Calculator
 from atlas.catalogue.library import Library
 from atlas.errors import BadInput
+from atlas.vehicles.framing import Framed, frame_of
+from atlas.vehicles.loading import load_vehicle
 
 Given = dict[str, Any]
 
@@ -15,9 +17,18 @@ def resolve(one: Calculator, given: Given, library: Library | None) -> tuple[Giv
     Values that are given stand before the vehicle's.
 
     Raises:
-        BadInput: the calculator takes no vehicle.
+        BadInput: the vehicle has nothing for this calculator.
         NotThere: there is no such vehicle.
     """
     if "vehicle" not in given or one.input("vehicle") is not None:
         return dict(given), None
-    raise BadInput("takes no vehicle", one.id, "give its inputs by hand")
+    rest = {name: value for name, value in given.items() if name != "vehicle"}
+    vehicle = load_vehicle(str(given["vehicle"]), library)
+    readings = vehicle.readings.get(one.id, {})
+    subject: Framed | None = frame_of(vehicle) if one.subject else None
+    if not readings and subject is None:
+        known = ", ".join(vehicle.readings) or "none"
+        raise BadInput(
+            f"{vehicle.id} has no readings for {one.id}", "vehicle", f"it has them for {known}"
+        )
+    return {**readings, **rest}, subject
