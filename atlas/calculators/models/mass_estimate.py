@@ -5,7 +5,8 @@ from typing import Any
 import numpy as np
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled
-from atlas.calculators.figure import Axis, Bar, Figure
+from atlas.calculators.figure import Axis, Figure
+from atlas.calculators.response import response, setting
 from atlas.mechanics.materials import DENSITY
 from atlas.mechanics.ranges import within
 
@@ -42,10 +43,10 @@ def _findings(s: Sampled) -> list[str]:
 
 
 def _figure(s: Sampled) -> Figure:
-    low, mid, high = np.percentile(s["mass"], (5, 50, 95))
     return Figure(
-        "Mass from what can be seen", Axis("mass", "kg"), Axis(""),
-        bars=(Bar("mass", float(mid), float(low), float(high)),),
+        "Mass against gauge", Axis("gauge", "mm"), Axis("mass", "kg", low=0.0),
+        curves=(response(CALCULATOR, s, "gauge", "mass"),), points=(setting(s, "gauge", "mass"),),
+        note="Weigh it and read the gauge off the curve: a reading outside the band means another metal or form.",
     )  # fmt: skip
 
 
