@@ -34,8 +34,9 @@ def imports_of(path: Path) -> list[tuple[str, bool]]:
         if isinstance(node, ast.Import):
             found += [(alias.name, id(node) in top) for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.module:
-            assert node.level == 0 or path.parent.name == "mechanics", f"{path}: relative import"
-            prefix = "atlas.mechanics." if node.level else ""
+            assert node.level <= 1, f"{path}: climbs out of its package"
+            package = ".".join(path.relative_to(ROOT.parent).parts[:-1])
+            prefix = f"{package}." if node.level else ""
             found.append((prefix + node.module, id(node) in top))
     return found
 
