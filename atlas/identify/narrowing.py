@@ -128,6 +128,12 @@ class Narrowing:
         opened = any(known[name].look == observable.look for name in answers if name in known)
         return min(COST[observable.look], COST["touch"]) if opened else COST[observable.look]
 
+    def expected_best(self, state: State, observable: str) -> float:
+        """How likely the best candidate will be after a look, on average over its answers."""
+        place = next(i for i, one in enumerate(self._observables) if one.id == observable)
+        joint = self._table[place] * state.beliefs
+        return float(joint.max(axis=1).sum())
+
     # ---------------------------------------------------------------------------------- inner
     @cached_property
     def _table(self) -> Floats:

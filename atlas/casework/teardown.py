@@ -1,0 +1,108 @@
+"""What to look at, unbolt, weigh and cut, in which order, to settle the open suspicions."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import pairwise
+
+from atlas.casework.model import Case
+from atlas.catalogue.load import Catalogue
+from atlas.catalogue.model import Settle
+from atlas.identify.narrowing import Narrowing, State
+from atlas.mechanics.orders import one_order
+
+SURE = 0.9  # a suspicion this likely needs confirming at teardown, not deciding
+_LOOKS = 4
+# Order of work: what disturbs nothing first, what destroys last.
+STAGES = (
+    ("as it stands on the lift", ("below", "touch", "above", "front", "side")),
+    ("with wheel or fascia off", ("wheel-off", "fascia-off")),
+    ("unbolted, on the bench", ("bench",)),
+    ("cut", ("section-cut",)),
+)
+_BY = {"look": 0, "measure": 0, "test": 0, "unbolt": 2, "weigh": 2, "cut": 3}
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do, for which structure of which case, and what it decides."""
+
+    case: str
+    about: str
+    stage: int
+    do: str
+    decides: str
+    gain_bits: float
+
+
+def teardown_list(
+    cases: Iterable[Case], catalogue: Catalogue, narrowing: Narrowing
+) -> tuple[Step, ...]:
+    """The fewest looks that are expected to settle each open structure, then what confirms it.
+
+    Steps come by stage (nothing undone, wheel off, unbolted, cut); within a stage, a structure that
+    lies over another comes off first, as far as a lap order was attached to the case.
+    """
+    steps: list[tuple[tuple[int, str, int, int], Step]] = []
+    for case in cases:
+        coming_off = _coming_off(case)
+        for about in case.structures:
+            beliefs = case.beliefs(about)
+            if not beliefs or case.verdict_on(about) is not None:
+                continue
+            rank = coming_off.get(about.lower(), 99)
+            prior = {name: one.probability for name, one in beliefs.items()}
+            total = sum(prior.values())
+            if total > 1:
+                prior = {name: share / total for name, share in prior.items()}
+            rows = [*_looks(case, about, narrowing, prior)]
+            rows += _confirming(case, about, catalogue, next(iter(beliefs)))
+            steps += [((row.stage, case.id, rank, place), row) for place, row in enumerate(rows)]
+    return tuple(row for _, row in sorted(steps, key=lambda pair: pair[0]))
+
+
+def _looks(case: Case, about: str, narrowing: Narrowing, prior: dict[str, float]) -> Iterable[Step]:
+    """Looks until the best candidate is expected to be sure, at the most a few."""
+    skipped: dict[str, str] = {}
+    best = 0.0
+    for _ in range(_LOOKS):
+        state: State = narrowing.given(prior, skipped)
+        lead = next(iter(state.candidates.values()))
+        questions = narrowing.next_questions(state, 1)
+        if lead >= SURE or best >= SURE or not questions or questions[0].gain_bits < 0.02:
+            return
+        question = questions[0]
+        best = narrowing.expected_best(state, question.observable.id)
+        skipped[question.observable.id] = "unknown"
+        stage = next(
+            (i for i, (_, looks) in enumerate(STAGES) if question.observable.look in looks), 0
+        )
+        yield Step(
+            case.id, about, stage, question.observable.question, question.why, question.gain_bits
+        )
+
+
+def _confirming(case: Case, about: str, catalogue: Catalogue, pattern: str) -> list[Step]:
+    """The likeliest pattern's own way of being settled, the least destructive that decides."""
+    if pattern not in catalogue.patterns:
+        return []
+    ways: list[Settle] = sorted(catalogue.patterns[pattern].settle, key=lambda one: _BY[one.by])
+    return [
+        Step(case.id, about, _BY[one.by], f"{one.by.capitalize()}: {one.do}", one.decides, 0.0)
+        for one in ways[:1]
+    ]
+
+
+def _coming_off(case: Case) -> dict[str, int]:
+    """Place of each part in the order of taking apart: the reverse of how it went together."""
+    for one in reversed(case.calculation.values()):
+        if one.calculator != "lap-order":
+            continue
+        pairs = []
+        for kind in ("laps", "bolts", "hides", "paint"):
+            for item in str(one.inputs.get(kind, "")).split(";"):
+                chain = [part.strip().lower() for part in item.split(">") if part.strip()]
+                pairs += [(earlier, later) for later, earlier in pairwise(chain)]
+        parts = list(dict.fromkeys(part for pair in pairs for part in pair))
+        steps = one_order(parts, pairs)
+        return {part: len(steps) - i for i, step in enumerate(steps) for part in step}
+    return {}
