@@ -12,7 +12,7 @@ from .words import stem
 
 _K1 = 1.2
 _B = 0.6
-_CLEAN = str.maketrans({c: " " for c in "-–—/.,;:!?()[]'’\"“”"})
+_CLEAN = str.maketrans(dict.fromkeys("-–—/.,;:!?()[]'’\"“”", " "))
 
 
 def _texts(pattern: Pattern) -> Iterable[tuple[str, float]]:
@@ -35,16 +35,16 @@ class FullText:
         words: set[str] = set()
         for row, pattern in enumerate(patterns):
             bag: dict[str, float] = {}
-            for text, weight in _texts(pattern):
+            for text, worth in _texts(pattern):
                 for word in text.lower().translate(_CLEAN).split():
                     words.add(word)
                     if word not in EMPTY:
-                        bag[word] = bag.get(word, 0.0) + weight
+                        bag[word] = bag.get(word, 0.0) + worth
             merged: dict[str, float] = {}
             for word, count in bag.items():
                 key = stem(word)
                 merged[key] = merged.get(key, 0.0) + count
-            lengths.append(sum(merged.values()))
+            lengths.append(float(sum(merged.values())))
             for key, count in merged.items():
                 rows.setdefault(key, []).append(row)
                 counts.setdefault(key, []).append(count)
@@ -57,8 +57,8 @@ class FullText:
             at = np.array(where, np.int32)
             count = np.array(counts[key], np.float32)
             rarity = np.log(1 + (self.size - len(where) + 0.5) / (len(where) + 0.5))
-            weight = rarity * count * (_K1 + 1) / (count + norm[at])
-            self._postings[key] = (at, weight.astype(np.float32))
+            score = rarity * count * (_K1 + 1) / (count + norm[at])
+            self._postings[key] = (at, score.astype(np.float32))
 
     def score(self, words: Mapping[str, float]) -> NDArray[np.float32]:
         """Score of every pattern for weighted stems."""

@@ -8,13 +8,16 @@ from .stance import Stance, stances
 from .words import ARTICLES, NUMBERS, PAUSES, Token, normal, tokens
 
 # Words that make what follows a thing beside the one described.
-_BEFORE_CONTEXT = frozenset(
-    """
+_NEIGHBOURLY = """
     on to of from between behind under into at in by near through beside past over above against
     inside onto toward towards off beyond below beneath underneath around along aft across
     carries carry carrying holds holding supports where next within atop
-    """.split()
-)
+"""
+_BEFORE_CONTEXT = frozenset(_NEIGHBOURLY.split())
+_AFTER_CAN = """
+be i you we it see not tell get come take have bend push dent press move turn only just rotate fit
+"""
+_VERBS_AFTER_CAN = frozenset(_AFTER_CAN.split())
 _COUNTED = {
     "bolt": ("bolt", "bolt-group", "through-bolted", "bolted"),
     "feet": ("foot", "feet", "leg", "attachment", "body-mount"),
@@ -25,7 +28,7 @@ _COUNTED = {
     "leg": ("cradle-leg", "branches"),
 }
 _SMALL = {1: "one", 2: "two", 3: "three", 4: "four"}
-_LEFT_RIGHT = frozenset("left right driver passenger nearside offside".split())
+_LEFT_RIGHT = frozenset(("left", "right", "driver", "passenger", "nearside", "offside"))
 
 
 @dataclass(frozen=True)
@@ -123,10 +126,7 @@ def _is_verb(run: list[Token], at: int) -> bool:
     """Whether 'can' is the verb here and not the crush can."""
     before = run[at - 1].word if at else ""
     after = run[at + 1].word if at + 1 < len(run) else ""
-    verbs = (
-        "be i you we it see not tell get come take have bend push dent press move turn only just"
-    )
-    return after in verbs.split() or before in "i you we it they that which one".split()
+    return after in _VERBS_AFTER_CAN or before in {"i", "you", "we", "it", "they", "that", "one"}
 
 
 def _evidence(
@@ -170,9 +170,7 @@ def _is_context(hit: _Hit, place: int, hits: list[_Hit], run: list[Token]) -> bo
             return False
         if token.word in _BEFORE_CONTEXT:
             return True
-    if place and "between" in hits[place - 1].terms:
-        return True
-    return False
+    return bool(place and "between" in hits[place - 1].terms)
 
 
 def _places(

@@ -14,18 +14,16 @@ class Stance(NamedTuple):
     weight: float
 
 
-_DENIERS = frozenset(
-    """
+_DENYING = """
     not no never without neither nor none nothing lacks lacking minus sans non isnt arent wasnt
     doesnt dont didnt aint wont hasnt havent cant cannot hardly w/o nobody nowhere
-    """.split()
-)
-_ENDERS = frozenset(
-    """
+"""
+_DENIERS = frozenset(_DENYING.split())
+_ENDING = """
     but just only it it's which that because so however though although is are there with while
     instead and then they he she we i has have was were yet since where when
-    """.split()
-)
+"""
+_ENDERS = frozenset(_ENDING.split())
 # Words after a denier that turn it into something else.
 _NOT_DENIAL = (
     ("not", "only"),
@@ -124,9 +122,8 @@ def stances(run: list[Token]) -> list[Stance]:
     denied = [False] * len(run)
     weight = [1.0] * len(run)
     for at, word in enumerate(words):
-        if _phrase(words, at, _INSTEAD):
-            _deny(words, at, denied)
-        elif (word in _DENIERS or word.endswith("n't")) and not _excused(words, at):
+        denies = (word in _DENIERS or word.endswith("n't")) and not _excused(words, at)
+        if denies or _phrase(words, at, _INSTEAD):
             _deny(words, at, denied)
         for phrase, factor in _DOUBT.items():
             if words[at : at + len(phrase)] == list(phrase):
@@ -149,13 +146,10 @@ def _excused(words: list[str], at: int) -> bool:
 
 
 def _deny(words: list[str], at: int, denied: list[bool]) -> None:
-    reached = 0
-    for i in range(at + 1, len(words)):
-        word = words[i]
-        if word in PAUSES or (reached and word in _ENDERS) or reached >= _SCOPE:
+    for i in range(at + 1, min(at + 1 + _SCOPE, len(words))):
+        if words[i] in PAUSES or (i > at + 1 and words[i] in _ENDERS):
             break
         denied[i] = True
-        reached += 1
 
 
 def _weigh(words: list[str], at: int, weight: list[float], factor: float) -> None:

@@ -9,11 +9,19 @@ _TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+\d*(?:'[^\W\d_]+)?|[.,;:!?()\[\]]
 _JOINED = re.compile(r"(?<=\w)[-‐‑–—_/&+](?=\w)")
 _APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'"})
 
-ARTICLES = frozenset("a an the its it's their this these those some my your".split())
+ARTICLES = frozenset(
+    ("a", "an", "the", "its", "it's", "their", "this", "these", "those", "some", "my", "your")
+)
 PAUSES = frozenset(".,;:!?()[]")
 
 NUMBERS = {
-    **{word: value for value, word in enumerate("zero one two three four five six".split())},
+    "zero": 0,
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
     **{str(value): value for value in range(1, 17)},
     "single": 1,
     "pair": 2,
