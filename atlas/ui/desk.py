@@ -1,5 +1,6 @@
 """What the screens work with: catalogue, search, narrowing, cases; each made when first used."""
 
+import gc
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -117,6 +118,9 @@ class Desk:
                 from atlas.identify.text import Finder
 
                 self.search = Finder(self.catalogue)
+                # The index and the patterns live as long as the application: the collector need
+                # not walk them again, which would be felt between two keys.
+                gc.freeze()
             return self.search
 
     def narrowing(self) -> Narrow:

@@ -17,6 +17,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.timer import Timer
 from textual.visual import Visual
 
 from atlas.ui import strings
@@ -117,6 +118,7 @@ class Page(ScrollView, can_focus=True):
         self._rows: list[tuple[int, Strip]] = []
         self._laid_for: tuple[int, str] = (0, "")
         self._bright: dict[int, list[Strip]] = {}
+        self._rest: Timer | None = None
 
     @property
     def blocks(self) -> tuple[Block, ...]:
@@ -139,7 +141,12 @@ class Page(ScrollView, can_focus=True):
         old = self.cursor
         self._blocks = tuple(blocks)
         self._laid_for = (0, "")
-        self._lay_out()
+        self._tops, self._rows = [], []
+        # What is seen now; the rest when the keys rest, or when it is asked for.
+        self._lay_out(None if at or keep else self.scrollable_content_region.height + 1)
+        if self._rest is not None:
+            self._rest.stop()
+        self._rest = self.set_timer(0.06, self._lay_out_rest)
         stops = [i for i, block in enumerate(self._blocks) if block.stops]
         target = next((i for i in stops if at and self._blocks[i].key == at), None)
         if target is None and keep and old in stops:
@@ -157,18 +164,29 @@ class Page(ScrollView, can_focus=True):
             self.post_message(self.Moved(self, self.current, by_user=False))
 
     # ------------------------------------------------------------------------------ layout
-    def _lay_out(self) -> None:
+    def _lay_out(self, rows: int | None = None) -> None:
+        """Wrap blocks to the width: enough for so many rows, or all."""
         width = self.scrollable_content_region.width
-        wanted = (width, self.app.theme)
-        if width <= _GUTTER or self._laid_for == wanted:
+        if width <= _GUTTER:
             return
-        self._laid_for = wanted
-        self._bright.clear()
-        self._tops, self._rows = [], []
-        for index, block in enumerate(self._blocks):
+        if self._laid_for != (width, self.app.theme):
+            self._laid_for = (width, self.app.theme)
+            self._bright.clear()
+            self._tops, self._rows = [], []
+        done = len(self._tops)
+        for index in range(done, len(self._blocks)):
+            if rows is not None and len(self._rows) >= rows:
+                break
             self._tops.append(len(self._rows))
-            self._rows += [(index, strip) for strip in self._strips(block, width, cursor=False)]
-        self.virtual_size = Size(width, len(self._rows))
+            strips = self._strips(self._blocks[index], width, cursor=False)
+            self._rows += [(index, strip) for strip in strips]
+        # Until the rest is laid out, a block is taken for two rows: enough for a scroll bar.
+        left = len(self._blocks) - len(self._tops)
+        self.virtual_size = Size(width, len(self._rows) + 2 * left)
+
+    def _lay_out_rest(self) -> None:
+        if len(self._tops) < len(self._blocks):
+            self._lay_out()
 
     def _strips(self, block: Block, width: int, *, cursor: bool) -> list[Strip]:
         part = "page--heading" if block.kind == "heading" else ""
@@ -177,24 +195,32 @@ class Page(ScrollView, can_focus=True):
         style = self.get_visual_style(part) if part else self.visual_style
         rich = style.rich_style
         if block.kind == "gap":
-            return [Strip.blank(width, rich)]
+            return [Strip([Segment(" " * width, rich)], width)]
         lead = Content.styled(block.lead, block.lead_style) if block.lead else Content("")
         indent = _GUTTER + lead.cell_length
         room = max(width - indent, 4)
-        bar = Segment("▌" if cursor else " ", self.get_component_rich_style("page--bar"))
-        lines = Visual.to_strips(self, block.content, room, None, style, apply_selection=False)
-        heads = Visual.to_strips(self, lead, lead.cell_length, 1, style) if block.lead else []
+        bar = self.get_component_rich_style("page--bar")
+        edge = [Segment("▌" if cursor else " ", bar if cursor else rich), Segment(" ", rich)]
+        heads: list[Segment] = []
+        if block.lead:
+            heads = list(Visual.to_strips(self, lead, lead.cell_length, 1, style)[0])
+        hang = [Segment(" " * lead.cell_length, rich)] if block.lead else []
         strips = []
+        lines = Visual.to_strips(self, block.content, room, None, style, apply_selection=False)
         for number, line in enumerate(lines or [Strip.blank(1, rich)]):
-            head = heads[0] if heads and number == 0 else Strip.blank(indent - _GUTTER, rich)
-            edge = Strip([bar if cursor else Segment(" ", rich), Segment(" ", rich)], _GUTTER)
-            strips.append(Strip.join([edge, head, line]).adjust_cell_length(width, rich))
+            rest = room - line.cell_length
+            # One strip a line: each costs more than the segments in it.
+            segments = [*edge, *(heads if number == 0 else hang), *line]
+            if rest > 0:
+                segments.append(Segment(" " * rest, rich))
+            strip = Strip(segments, indent + max(room, line.cell_length))
+            strips.append(strip if strip.cell_length <= width else strip.crop(0, width))
         return strips
 
     def render_line(self, y: int) -> Strip:
         """Give the compositor one line."""
-        self._lay_out()
         row = y + self.scroll_offset.y
+        self._lay_out(row + 1)
         width = self.scrollable_content_region.width
         if not 0 <= row < len(self._rows):
             return Strip.blank(width, self.visual_style.rich_style)
@@ -242,6 +268,7 @@ class Page(ScrollView, can_focus=True):
         return self._tops[index], end
 
     def _reveal(self) -> None:
+        self._lay_out()
         if not 0 <= self.cursor < len(self._tops):
             return
         top, end = self._span(self.cursor)
@@ -257,6 +284,7 @@ class Page(ScrollView, can_focus=True):
 
     def action_walk(self, step: int) -> None:
         """Go to the next stop, or scroll where the present one does not fit."""
+        self._lay_out()
         if not self._tops or not self._blocks:
             return
         height = self.scrollable_content_region.height
@@ -280,6 +308,7 @@ class Page(ScrollView, can_focus=True):
 
     def action_leaf(self, step: int) -> None:
         """Turn a page: the cursor goes to the stop nearest to the new top."""
+        self._lay_out()
         height = max(1, self.scrollable_content_region.height - 1)
         target = min(max(self.scroll_offset.y + step * height, 0), max(0, len(self._rows) - 1))
         self.scroll_to(y=target, animate=False)
@@ -290,6 +319,7 @@ class Page(ScrollView, can_focus=True):
 
     def action_edge(self, side: int) -> None:
         """Go to the first or the last stop."""
+        self._lay_out()
         stops = [i for i, block in enumerate(self._blocks) if block.stops]
         if stops:
             self.cursor = stops[0] if side < 0 else stops[-1]
@@ -297,6 +327,7 @@ class Page(ScrollView, can_focus=True):
 
     def action_section(self, step: int) -> None:
         """Go to the first stop under the next or the previous heading."""
+        self._lay_out()
         heads = [i for i, block in enumerate(self._blocks) if block.kind == "heading"]
         if step > 0:
             ahead = [i for i in heads if i > self.cursor]

@@ -1,5 +1,6 @@
 """What words and answers lead to, step by step; run in a thread."""
 
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -9,6 +10,7 @@ from textual.message import Message
 from atlas.ui.desk import Desk
 
 LIMIT = 12
+PAUSE = 0.2  # from the last key to the next question [s]
 QUESTIONS = 8
 
 
@@ -58,6 +60,8 @@ def search(desk: Desk, asked: Asked, overtaken: Callable[[], bool]) -> Iterator[
             return
         if not asked.answers:
             yield Searched(asked, found)
+        if _wait(overtaken):  # somebody who is still typing wants matches, not questions
+            return
         prior = desk.finder().prior(asked.words)
     elif asked.zone is not None:
         names = desk.catalogue.in_zone(asked.zone)
@@ -69,3 +73,12 @@ def search(desk: Desk, asked: Asked, overtaken: Callable[[], bool]) -> Iterator[
     questions = tuple(narrowing.next_questions(state, QUESTIONS))
     if not overtaken():
         yield Searched(asked, found, state, questions)
+
+
+def _wait(overtaken: Callable[[], bool]) -> bool:
+    end = time.monotonic() + PAUSE
+    while time.monotonic() < end:
+        if overtaken():
+            return True
+        time.sleep(0.02)
+    return overtaken()

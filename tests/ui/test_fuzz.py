@@ -24,7 +24,8 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 15), (104, 30), (20, 6)]
 
 
 @pytest.mark.parametrize("seed", [1, 2])
-async def test_anything_may_be_pressed(desk, seed):
+async def test_anything_may_be_pressed(desk, seed, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)  # the w key writes files
     rng = random.Random(seed)
     case = desk.cases.new("before the storm")
     desk.cases.note(case.id, "must still be there")
