@@ -37,7 +37,7 @@ def _vector():
 
 
 def _virtual(k):
-    """Links in one level plane, ball high above: the axis meets the plane at the lines' crossing."""
+    """Level links, ball high above: the axis meets their plane where their lines cross."""
     i = _row("steer.virtual_pivot.2")["inputs"]
     a, b, c, d = (
         np.array([*i[n], 0.0]) / 1e3
