@@ -56,7 +56,8 @@ def test_axial_force_never_helps():
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        ({"push": "0", "side": "0"}, "give a load"), ({"bar_gauge": "29", "bar_width": "40"}, "gauge"),
+        ({"push": "0", "side": "0"}, "give a load"),
+        ({"bar_gauge": "29", "bar_width": "40"}, "gauge"),
         ({"span": "nan"}, "span"), ({"joint_strength": "0"}, "joint_strength"),
         ({"push": "1e9"}, "push"), ({"form": "roof"}, "form"),
     ],
