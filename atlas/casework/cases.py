@@ -151,6 +151,8 @@ class Cases:
         photo: str = "",
         value: float | None = None,
         unit: str = "",
+        observable: str = "",
+        state: str = "",
     ) -> Case:
         """Add a piece of evidence; a photo is kept by path and hash, its content stays put."""
         digest = ""
@@ -171,6 +173,8 @@ class Cases:
             sha256=digest,
             value=value,
             unit=unit,
+            observable=observable,
+            state=state,
         )
         return self._add(name, f"noted {kind}", "evidence", record)
 
@@ -280,7 +284,7 @@ class Cases:
     ) -> Case:
         edits = []
         for table, key, record in changes:
-            number = 1 if table == "head" else key or _key(tables)
+            number = 1 if table == "head" else key or next_key(tables)
             before = tables.get(table, {}).get(str(number))
             edits.append(Edit(table, number, before, None if record is None else plain(record)))
         return self._write(path, tables, what, edits)
@@ -295,7 +299,7 @@ class Cases:
 
         change = Change(what, _stamp(self._clock()), self.who, tuple(edits), undoes)
         draft = {table: dict(rows) for table, rows in tables.items()}
-        for edit in (*edits, Edit("history", _key(draft), None, plain(change))):
+        for edit in (*edits, Edit("history", next_key(draft), None, plain(change))):
             rows = draft.setdefault(edit.table, {})
             if edit.after is None:
                 rows.pop(str(edit.key), None)
@@ -307,7 +311,7 @@ class Cases:
         return case
 
 
-def _key(tables: Tables) -> int:
+def next_key(tables: Tables) -> int:
     """A key above all in the case, in order of time, that no other writer draws."""
     stamp = int(time.time() * 1000) << 12 | secrets.randbits(
         12

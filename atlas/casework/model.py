@@ -9,7 +9,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 Probability = Annotated[float, Meta(ge=0.0, le=1.0)]
-EvidenceKind = Literal["text", "photo", "point", "weight"]
+EvidenceKind = Literal["text", "photo", "point", "weight", "look"]
 How = Literal["look", "measure", "weigh", "test", "cut", "unbolt", "document"]
 
 
@@ -38,6 +38,8 @@ class Evidence(Struct, frozen=True):
     sha256: str = ""
     value: float | None = None
     unit: str = ""
+    observable: str = ""  # of a look: the question and the state seen
+    state: str = ""
 
 
 class Suspicion(Struct, frozen=True):

@@ -110,6 +110,7 @@ class Provenance(Struct, frozen=True, forbid_unknown_fields=True):
     written: date
     reviewed: date | None = None
     reviewer: str = ""
+    author: str = ""
     seen_in: tuple[str, ...] = ()
     supersedes: tuple[Id, ...] = ()
     superseded_by: str = ""

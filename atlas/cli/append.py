@@ -1,78 +1,257 @@
-"""``atlas add``, ``atlas check`` and ``atlas review``: how the catalogue grows."""
+"""``atlas add``, ``review``, ``supersede`` and ``learn``: how the catalogue grows."""
 
+from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
 
-from atlas.catalogue.checking import Fault, check_pattern, check_together
+from atlas.catalogue.appending import (
+    differences,
+    drafted,
+    learned,
+    lessons,
+    reviewed,
+    superseded,
+    write_pattern,
+)
+from atlas.catalogue.checking import check_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
-from atlas.cli.common import print_json, say, shared
-from atlas.errors import AtlasError, NotThere
+from atlas.cli.case import initials
+from atlas.cli.common import heading, print_json, say, shared
+from atlas.errors import BadInput, NotThere
+
+_BY = click.option("--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Who does it.")
 
 
-@click.command(epilog="Example: atlas check ~/library/patterns --strict")
-@click.argument("paths", nargs=-1, metavar="[PATH]...")
-@click.option("--strict", is_flag=True, help="What is incomplete counts as a failure as well.")
-@click.option("--presets/--no-presets", default=True, help="Run every pattern's calculations.")
+@click.command(epilog="Example: atlas add new-brace.toml --as new --by AB")
+@click.argument("file", required=False)
+@click.option("--as", "kind", type=click.Choice(["same", "variant", "new"]), help="What it is.")
+@click.option("--of", "of", metavar="ID", default="", help="The pattern that it is, or varies.")
+@click.option("--from-case", "case_id", metavar="CASE", default="", help="Draft FILE from a case.")
+@click.option("--about", default="", help="Structure of the case.")
+@click.option("--zone", default="", help="Zone of the draft.")
+@_BY
 @shared
-def check(
-    paths: tuple[str, ...], strict: bool, presets: bool, as_json: bool, library: Library
+def add(
+    file: str | None,
+    kind: str | None,
+    of: str,
+    case_id: str,
+    about: str,
+    zone: str,
+    by: str | None,
+    as_json: bool,
+    library: Library,
 ) -> int:
-    """Check pattern files, or the whole catalogue with the library laid over it."""
-    catalogue = load(library)
-    faults: list[Fault] = []
-    if paths:
-        patterns = _named(paths, faults)
-    else:
-        patterns = list(catalogue.patterns.values())
-        faults += [Fault(error.where, "file", error.what) for error in catalogue.problems]
-        faults += check_together(catalogue)
-    for pattern in patterns:
-        faults += check_pattern(pattern, catalogue)
-        if presets:
-            from atlas.calculators.presets import check_presets
+    """Add a pattern file to the library as a draft, or draft one from a case.
 
-            faults += check_presets(pattern)
-    counted = [fault for fault in faults if fault.severe or strict]
-    whole = len(patterns) - len({f.record for f in faults} & {p.id for p in patterns})
+    The nearest existing patterns are shown first; say with --as whether yours is the same as one of
+    them, a variant of it, or new.
+    """
+    who = initials(by)
+    catalogue = load(library)
+    if file is None:
+        raise BadInput("no file", "FILE", "name the pattern's file, or the one to draft")
+    if case_id:
+        return _draft(file, case_id, about, zone, who, as_json, library, catalogue)
+    pattern = read_record(Path(file).expanduser(), Pattern)
+    near = _nearest(pattern, catalogue)
+    if kind is None:
+        if as_json:
+            print_json({"id": pattern.id, "nearest": near, "added": False})
+        else:
+            _show_nearest(near)
+        raise BadInput(
+            "is it one of these?", "--as", "say --as same, variant (both with --of ID) or new"
+        )
+    if kind in {"same", "variant"}:
+        catalogue.pattern(of)
+    if kind == "same":
+        say(
+            f"Nothing was added. Record what you saw in a case and let 'atlas learn' count it: {of}"
+        )
+        return 0
+    if kind == "new" and pattern.id in catalogue.patterns:
+        raise BadInput(
+            f"there is a pattern {pattern.id!r}", "id", "choose another, or --as variant"
+        )
+    faults = [fault for fault in check_pattern(pattern, catalogue) if fault.severe]
+    if faults:
+        raise BadInput(faults[0].what, f"{file}: {faults[0].field}", "'atlas check' lists them all")
+    draft = drafted(pattern, who, date.today())
+    write_pattern(library, draft)
+    if as_json:
+        print_json({"id": draft.id, "nearest": near, "added": True, "status": "draft"})
+    else:
+        say(f"{draft.id} is in the library as a draft by {who}. Next: atlas review {draft.id}")
+    return 0
+
+
+def _draft(
+    file: str,
+    case_id: str,
+    about: str,
+    zone: str,
+    who: str,
+    as_json: bool,
+    library: Library,
+    catalogue: Catalogue,
+) -> int:
+    from atlas.casework.cases import Cases
+    from atlas.casework.lessons import draft_text
+    from atlas.catalogue.writing import write_durably
+
+    path = Path(file).expanduser()
+    if path.exists():
+        raise BadInput("exists already", str(path), "name a new file")
+    if zone not in catalogue.zones:
+        raise BadInput(f"no zone {zone!r}", "--zone", f"zones are {', '.join(catalogue.zones)}")
+    case = Cases(library).get(case_id)
+    write_durably(path, draft_text(case, about, path.stem, zone, who, date.today()).encode())
+    if as_json:
+        print_json({"file": str(path), "case": case_id})
+    else:
+        say(f"{path}: fill it in, then atlas check {path} and atlas add {path}")
+    return 0
+
+
+def _nearest(pattern: Pattern, catalogue: Catalogue) -> list[dict[str, Any]]:
+    from atlas.identify.text import Finder
+
+    words = f"{pattern.title}. {pattern.summary} " + " ".join(c.see for c in pattern.cues[:3])
+    found = Finder(catalogue).find(words, limit=5).matches
+    return [
+        {"id": m.pattern_id, "title": m.title, "score": round(m.score, 4)}
+        for m in found
+        if m.pattern_id != pattern.id
+    ]
+
+
+def _show_nearest(near: list[dict[str, Any]]) -> None:
+    heading("Nearest patterns that there are")
+    for one in near:
+        say(f"{one['score']:4.0%}  {one['title']} [{one['id']}]", hang=6)
+
+
+@click.command(epilog="Example: atlas review new-brace --by CD --accept")
+@click.argument("pattern_id", metavar="ID")
+@click.option("--accept", is_flag=True, help="Mark it as reviewed.")
+@click.option("--comment", default="", help="What should change.")
+@_BY
+@shared
+def review(
+    pattern_id: str, accept: bool, comment: str, by: str | None, as_json: bool, library: Library
+) -> None:
+    """Show what a pattern changes, field by field; comment on it or accept it."""
+    from atlas.casework.reviews import Reviews
+
+    catalogue = load(library)
+    pattern = catalogue.pattern(pattern_id)
+    shipped_ones = load(None).patterns
+    before = shipped_ones.get(pattern_id)
+    changes = differences(before, pattern)
+    reviews = Reviews(library)
+    if comment:
+        reviews.comment(pattern_id, initials(by), comment)
+    if accept:
+        accepted_one = reviewed(pattern, initials(by), date.today())
+        faults = [fault for fault in check_pattern(pattern, catalogue) if fault.severe]
+        if faults:
+            raise BadInput(faults[0].what, f"{pattern_id}: {faults[0].field}", "mend it first")
+        write_pattern(library, accepted_one)
+        pattern = accepted_one
+    said = reviews.comments(pattern_id)
     if as_json:
         print_json(
             {
-                "checked": len(patterns),
-                "complete": whole,
-                "faults": [
-                    {"record": f.record, "field": f.field, "what": f.what, "severe": f.severe}
-                    for f in faults
-                ],
+                "id": pattern_id,
+                "status": pattern.provenance.status,
+                "differences": [{"field": f, "before": b, "after": a} for f, b, a in changes],
+                "comments": [{"by": c.by, "at": c.at, "text": c.text} for c in said],
             }
         )
+        return
+    say(f"{pattern.title} [{pattern_id}], {pattern.provenance.status}, by "
+        f"{pattern.provenance.author or 'the shipped catalogue'}")  # fmt: skip
+    heading("New" if before is None else "Against the shipped one")
+    if not changes:
+        say("No field differs.")
+    for field, old, new in changes:
+        say(f"{field}", 0)
+        if before is not None:
+            say(f"- {old}", 4, 2)
+        say(f"+ {new}", 4, 2)
+    if said:
+        heading("Comments")
+    for one in said:
+        say(f"{one.at[:10]} {one.by}: {one.text}", hang=2)
+
+
+@click.command(epilog="Example: atlas supersede old-brace new-brace")
+@click.argument("old")
+@click.argument("new")
+@shared
+def supersede(old: str, new: str, as_json: bool, library: Library) -> None:
+    """Replace a pattern by another; the old one stays readable, links keep working."""
+    catalogue = load(library)
+    first, second = superseded(catalogue.pattern(old), catalogue.pattern(new))
+    write_pattern(library, second)
+    write_pattern(library, first)
+    if as_json:
+        print_json({"old": old, "new": new})
     else:
-        for fault in faults:
-            say(f"{'fault' if fault.severe else 'lacks'}  {fault}", hang=7)
-        say(f"{len(patterns)} patterns checked, {whole} complete, {len(counted)} faults counted")
-    return 1 if counted else 0
+        say(f"{old} is superseded by {new}, which took over its names.")
 
 
-def _named(paths: tuple[str, ...], faults: list[Fault]) -> list[Pattern]:
-    shared_files = {"zones.toml", "observables.toml", "vocabulary.toml"}
-    files: list[Path] = []
-    for name in paths:
-        path = Path(name).expanduser()
-        if not path.exists():
-            raise NotThere("no such file or folder", name)
-        files += sorted(path.rglob("*.toml")) if path.is_dir() else [path]
-    patterns = []
-    for file in files:
-        if file.name in shared_files:
-            continue
-        try:
-            patterns.append(read_record(file, Pattern))
-        except AtlasError as error:
-            faults.append(Fault(error.where or str(file), "file", error.what))
-    return patterns
+@click.command(epilog="Example: atlas learn --pattern rear-x-plate --write")
+@click.option("--pattern", "pattern_id", default="", metavar="ID", help="One pattern only.")
+@click.option("--write", is_flag=True, help="Write the moved likelihoods into the library.")
+@shared
+def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
+    """Show how settled cases would move likelihoods by counting; nothing is changed unasked."""
+    from atlas.casework.cases import Cases
+    from atlas.casework.lessons import seen_in
 
-
-__all__ = ["Catalogue", "check"]
+    catalogue = load(library)
+    if pattern_id:
+        catalogue.pattern(pattern_id)
+    store = Cases(library)
+    cases = [store.get(row.id) for row in store.rows()[0]]
+    found = [
+        lesson
+        for lesson in lessons(seen_in(cases), catalogue)
+        if not pattern_id or lesson.pattern == pattern_id
+    ]
+    if write:
+        for name in dict.fromkeys(lesson.pattern for lesson in found):
+            write_pattern(library, learned(catalogue.pattern(name), found))
+    if as_json:
+        print_json(
+            {
+                "lessons": [
+                    {"pattern": x.pattern, "observable": x.observable, "counts": x.counts,
+                     "before": x.before, "after": x.after}
+                    for x in found
+                ],
+                "written": write,
+            }
+        )  # fmt: skip
+        return 0
+    if not found:
+        raise NotThere(
+            "no settled case holds a look at a structure", "",
+            "note looks with: atlas case note CASE --look magnet=sticks --about STRUCTURE",
+        )  # fmt: skip
+    for one in found:
+        say(f"{one.pattern}: {one.observable}")
+        for state, share in one.after.items():
+            say(
+                f"{state}: seen {one.counts.get(state, 0)}, {one.before[state]:.2f} -> {share:.2f}",
+                4,
+            )
+    say("Written into the library." if write else "Nothing was changed; --write does it.")
+    return 0

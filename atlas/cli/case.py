@@ -11,6 +11,7 @@ import msgspec
 from atlas.casework.cases import Cases
 from atlas.casework.model import Calculation, Case, How
 from atlas.catalogue.library import Library
+from atlas.catalogue.nearest import suggestion
 from atlas.cli.common import heading, print_json, say, shared, table, warn
 from atlas.errors import BadInput
 
@@ -101,6 +102,7 @@ def show(case_id: str, as_json: bool, library: Library) -> None:
 @_ABOUT
 @click.option("--photo", default="", help="Path of a photo; TEXT says what it shows.")
 @click.option("--measured", default="", metavar="VALUE", help="A reading, e.g. 42mm or 3.2kg.")
+@click.option("--look", default="", metavar="OBSERVABLE=STATE", help="An answer, as in narrow.")
 @_BY
 @shared
 def note(
@@ -109,16 +111,46 @@ def note(
     about: str,
     photo: str,
     measured: str,
+    look: str,
     by: str | None,
     as_json: bool,
     library: Library,
 ) -> None:
     """Add what was seen, photographed, measured or weighed."""
     value, unit, kind = _measured(measured)
+    observable, state, said = _look(look, library)
+    if said:
+        kind = "look"
+        text = text or (said,)
     changed = Cases(library, initials(by)).note(
-        case_id, " ".join(text), about=about, kind=kind, photo=photo, value=value, unit=unit
+        case_id,
+        " ".join(text),
+        about=about,
+        kind=kind,
+        photo=photo,
+        value=value,
+        unit=unit,
+        observable=observable,
+        state=state,
     )
     _tell(changed, as_json, "noted")
+
+
+def _look(text: str, library: Library) -> tuple[str, str, str]:
+    """Observable, state and both in words; refuses what no observable knows."""
+    if not text:
+        return "", "", ""
+    from atlas.catalogue.load import load
+
+    name, equals, state = (part.strip() for part in text.partition("="))
+    known = load(library).observables
+    if not equals or name not in known:
+        remedy = suggestion(name, known, "write it as magnet=sticks")
+        raise BadInput(f"cannot read {text[:60]!r}", "--look", remedy)
+    texts = {one.id: one.text for one in known[name].states}
+    if state not in texts:
+        raise BadInput(f"no state {state[:40]!r}", f"--look {name}", f"answer {', '.join(texts)}")
+    return name, state, f"{known[name].question} {texts[state]}"
 
 
 def _measured(text: str) -> tuple[float | None, str, Any]:

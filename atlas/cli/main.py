@@ -22,8 +22,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "teardown": ("casework", "teardown"),
     "calibration": ("casework", "calibration"),
     "add": ("append", "add"),
-    "check": ("append", "check"),
+    "check": ("checking", "check"),
     "review": ("append", "review"),
+    "supersede": ("append", "supersede"),
+    "learn": ("append", "learn"),
     "sync": ("sync", "sync"),
     "demo": ("demo", "demo"),
 }

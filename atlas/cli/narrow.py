@@ -24,12 +24,12 @@ def narrow(
     warn(catalogue.problems)
     given: dict[str, str] = {}
     for answer in answers:
-        observable, equals, state = answer.partition("=")
+        observable, equals, seen = answer.partition("=")
         if not equals:
             raise BadInput(
                 f"cannot read {answer[:60]!r}", "OBSERVABLE=STATE", "write magnet=sticks"
             )
-        given[observable.strip()] = state.strip()
+        given[observable.strip()] = seen.strip()
     narrowing = Narrowing(catalogue)
     prior = Finder(catalogue).prior(text) if text.strip() else None
     state = narrowing.given(prior, given)

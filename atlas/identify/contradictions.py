@@ -10,7 +10,8 @@ from .sightings import Sightings
 
 _RARE = 0.10  # chance of an answer, given all others, below which it is surprising
 _RATHER = 0.35  # and how far below its chance before any look
-_APART = 0.30  # two answers together, against what chance would give if they had nothing in common
+_APART = 0.40  # two answers together, against what chance would give if they had nothing in common
+_ENOUGH = 6  # patterns that speak of both, below which nothing is said
 
 
 def contradictions(
@@ -32,8 +33,11 @@ def contradictions(
     lines: list[str] = []
     told: set[str] = set()
     for a, b in combinations(chances, 2):
-        alone = float(chances[a] @ flat) * float(chances[b] @ flat)
-        if float((chances[a] * chances[b]) @ flat) < _APART * alone:
+        both = sorted(sightings.speakers(a) & sightings.speakers(b))
+        if len(both) < _ENOUGH:
+            continue
+        one, other = chances[a][both], chances[b][both]
+        if float(np.mean(one * other)) < _APART * float(np.mean(one) * np.mean(other)):
             told.update((a, b))
             lines.append(
                 f"{a}={answers[a]} and {b}={answers[b]} hardly go together in any pattern: "

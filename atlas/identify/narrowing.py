@@ -128,6 +128,11 @@ class Narrowing:
             for _, gain, observable in asked[:count]
         )
 
+    def expected_best(self, state: State, observable: str) -> float:
+        """How likely the best candidate will be after a look, on average over its answers."""
+        weights = np.array([state.candidates[name] for name in self._ids] + [state.none_of_these])
+        return float((self._sightings.table(observable) * weights).max(axis=1).sum())
+
     def _checked(self, name: str, state: str) -> str:
         observable = self._catalogue.observables.get(name)
         if observable is None:

@@ -24,6 +24,7 @@ class Sightings:
         self._places: dict[str, dict[str, int]] = {}
         self._tables: dict[str, NDArray[np.float32]] = {}
         self._doubt: dict[str, Floats] = {}
+        self._speakers: dict[str, frozenset[int]] = {}
         given: dict[str, tuple[list[int], list[Mapping[str, float]]]] = {}
         for row, one in enumerate(likelihoods):
             for name, states in one.items():
@@ -35,6 +36,7 @@ class Sightings:
             self._places[name] = places
             rows, tables = given.get(name, ([], []))
             self._tables[name] = _table(places, rows, tables, len(likelihoods))
+            self._speakers[name] = frozenset(rows)
         for name, table in self._tables.items():
             self._doubt[name] = _entropy(table)
 
@@ -46,6 +48,10 @@ class Sightings:
         """Chance of one answer under each pattern and none of them."""
         row = self._tables[observable][self._places[observable][state]]
         return np.asarray(row, np.float64)
+
+    def speakers(self, observable: str) -> frozenset[int]:
+        """Which patterns say something of the observable; the others' chances are an average."""
+        return self._speakers[observable]
 
     def gains(self, weights: Floats) -> Floats:
         """Bits that each observable's answer is expected to tell.

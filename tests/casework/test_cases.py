@@ -106,6 +106,7 @@ def test_a_missing_case_offers_the_nearest(cases, case):
         '{"head": {"one": {}}}',
         "[" * 100_000,
     ],
+    ids=["empty", "half", "list", "number", "no-head", "bad-head", "bad-key", "deep"],
 )
 def test_a_damaged_file_is_named_left_alone_and_the_rest_opens(cases, case, damage):
     other = cases.new("other")

@@ -1,0 +1,160 @@
+"""How the catalogue grows: drafts, reviews, replacements, and likelihoods learned from cases."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import msgspec
+import rtoml
+from msgspec.structs import replace
+
+from atlas.catalogue.library import Library
+from atlas.catalogue.load import Catalogue
+from atlas.catalogue.model import Pattern
+from atlas.catalogue.visible import accepted
+from atlas.catalogue.writing import locked, write_durably
+from atlas.errors import BadInput
+
+# How many observations a written likelihood is worth beside counted ones.
+WORTH = 12.0
+
+
+def as_toml(pattern: Pattern) -> str:
+    """The pattern as a file's text; what is empty or left at its default is left out."""
+    return rtoml.dumps(_filled(msgspec.to_builtins(pattern, builtin_types=(date,))), pretty=True)
+
+
+def _filled(value: Any) -> Any:
+    if isinstance(value, dict):
+        kept = {k: _filled(v) for k, v in value.items()}
+        return {k: v for k, v in kept.items() if v not in (None, "", [], {})}
+    if isinstance(value, list | tuple):
+        return [_filled(v) for v in value]
+    return value
+
+
+def write_pattern(library: Library, pattern: Pattern, text: str = "") -> None:
+    """Write a pattern into the library, durably; ``text`` keeps its author's layout."""
+    path = library.patterns / pattern.zone / f"{pattern.id}.toml"
+    with locked(path):
+        write_durably(path, (text or as_toml(pattern)).encode())
+
+
+def drafted(pattern: Pattern, author: str, today: date) -> Pattern:
+    """The pattern as somebody's draft, whatever status its file gave it."""
+    provenance = replace(
+        pattern.provenance, status="draft", written=today, author=author, reviewed=None, reviewer=""
+    )
+    return replace(pattern, provenance=provenance)
+
+
+def reviewed(pattern: Pattern, reviewer: str, today: date) -> Pattern:
+    """The pattern with a review by another person than its author.
+
+    Raises:
+        BadInput: no reviewer, or the author himself.
+    """
+    reviewer = accepted(reviewer, "--by", most=40)
+    if reviewer == pattern.provenance.author:
+        raise BadInput(f"{reviewer} wrote {pattern.id}", "--by", "another person has to review it")
+    provenance = replace(pattern.provenance, status="reviewed", reviewed=today, reviewer=reviewer)
+    return replace(pattern, provenance=provenance)
+
+
+def superseded(old: Pattern, new: Pattern) -> tuple[Pattern, Pattern]:
+    """Both patterns with the link between them; the new one takes over the old one's names.
+
+    The old one stays readable, so that no case and no link loses what it points at.
+
+    Raises:
+        BadInput: a pattern would replace itself, or what already replaced it.
+    """
+    if old.id == new.id or new.provenance.superseded_by == old.id:
+        raise BadInput(f"{old.id} cannot be replaced by {new.id}", "NEW", "name another pattern")
+    names = tuple(dict.fromkeys((*new.other_names, old.title, *old.other_names)))
+    listed = tuple(dict.fromkeys((*new.provenance.supersedes, old.id)))
+    return (
+        replace(old, provenance=replace(old.provenance, superseded_by=new.id)),
+        replace(
+            new,
+            other_names=tuple(name for name in names if name != new.title),
+            provenance=replace(new.provenance, supersedes=listed),
+        ),
+    )
+
+
+def differences(before: Pattern | None, after: Pattern) -> list[tuple[str, str, str]]:
+    """Field by field: path, text before, text after; everything where nothing was before."""
+    old = {} if before is None else dict(_flat(msgspec.to_builtins(before)))
+    new = dict(_flat(msgspec.to_builtins(after)))
+    paths = dict.fromkeys((*old, *new))
+    return [
+        (path, str(old.get(path, "")), str(new.get(path, "")))
+        for path in paths
+        if old.get(path) != new.get(path)
+    ]
+
+
+def _flat(value: Any, path: str = "") -> Iterable[tuple[str, Any]]:
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _flat(inner, f"{path}.{key}" if path else str(key))
+    elif isinstance(value, list) and any(isinstance(inner, dict | list) for inner in value):
+        for place, inner in enumerate(value):
+            yield from _flat(inner, f"{path}[{place}]")
+    elif value not in (None, "", [], {}):
+        yield path, value
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """What settled cases say of one observable of one pattern."""
+
+    pattern: str
+    observable: str
+    counts: dict[str, int]
+    before: dict[str, float]
+    after: dict[str, float]
+
+
+def lessons(seen: Iterable[tuple[str, str, str]], catalogue: Catalogue) -> list[Lesson]:
+    """Likelihoods moved by counting: a Dirichlet prior worth ``WORTH`` observations, plus counts.
+
+    Args:
+        seen: pattern that it turned out to be, observable, state.
+        catalogue: what was written.
+
+    Source: conjugate updating of a multinomial, A. Gelman et al., Bayesian Data Analysis, 3rd ed.,
+    section 3.4.
+    """
+    counted: dict[tuple[str, str], Counter[str]] = {}
+    for pattern, observable, state in seen:
+        if pattern in catalogue.patterns and observable in catalogue.observables:
+            counted.setdefault((pattern, observable), Counter())[state] += 1
+    found = []
+    for (pattern, observable), counts in sorted(counted.items()):
+        states = [one.id for one in catalogue.observables[observable].states]
+        written = catalogue.patterns[pattern].likelihoods.get(observable, {})
+        before = {state: written.get(state, 0.0) for state in states}
+        if not written:
+            before = dict.fromkeys(states, 1 / len(states))
+        total = sum(counts[state] for state in states)
+        if not total:
+            continue
+        after = {
+            state: round((WORTH * before[state] + counts[state]) / (WORTH + total), 4)
+            for state in states
+        }
+        found.append(Lesson(pattern, observable, dict(counts), before, after))
+    return found
+
+
+def learned(pattern: Pattern, taught: Iterable[Lesson]) -> Pattern:
+    """The pattern with the likelihoods of the lessons about it."""
+    likelihoods = dict(pattern.likelihoods)
+    for lesson in taught:
+        if lesson.pattern == pattern.id:
+            likelihoods[lesson.observable] = lesson.after
+    return replace(pattern, likelihoods=likelihoods)
