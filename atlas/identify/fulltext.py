@@ -55,9 +55,9 @@ class FullText:
         self._postings: dict[str, tuple[NDArray[np.int32], NDArray[np.float32]]] = {}
         for key, where in rows.items():
             at = np.array(where, np.int32)
-            count = np.array(counts[key], np.float32)
+            held = np.array(counts[key], np.float32)
             rarity = np.log(1 + (self.size - len(where) + 0.5) / (len(where) + 0.5))
-            score = rarity * count * (_K1 + 1) / (count + norm[at])
+            score = rarity * held * (_K1 + 1) / (held + norm[at])
             self._postings[key] = (at, score.astype(np.float32))
 
     def score(self, words: Mapping[str, float]) -> NDArray[np.float32]:

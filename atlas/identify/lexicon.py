@@ -11,7 +11,7 @@ from rapidfuzz.process import cdist
 from atlas.catalogue.model import Term
 
 from .plain_words import EVERYDAY
-from .words import ARTICLES, NUMBERS, PAUSES, stem, tokens
+from .words import ARTICLES, NUMBERS, PAUSES, letters_joined, stem, tokens
 
 # Relations that make a place of a part: "ahead of" and "wheel" make "ahead-of-wheel".
 RELATIONS = ("ahead-of", "behind", "above", "below-of")
@@ -42,7 +42,7 @@ class Lexicon:
         phrases, longest, words = lexicon.phrases, lexicon.longest, lexicon.words
         for term in terms.values():
             for phrase in (term.term, *term.also):
-                plain = phrase.lower().replace("-", " ").replace("/", " ").split()
+                plain = letters_joined(phrase.lower()).replace("-", " ").replace("/", " ").split()
                 words.update(plain)
                 key = tuple([stem(w) for w in plain if w not in ARTICLES])
                 if not key:

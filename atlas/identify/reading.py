@@ -84,6 +84,7 @@ def read(text: str, lexicon: Lexicon, others: frozenset[str] = frozenset()) -> R
     evidence += _counts(hits, run, moods, lexicon)
     evidence += _sides(run, moods, lexicon)
     evidence += _inner_denials(hits, run, lexicon)
+    evidence += _metals(evidence, lexicon)
     return Reading(_strongest(evidence), _search_words(run, moods), mended, tuple(unknown))
 
 
@@ -273,6 +274,24 @@ def _inner_denials(hits: list[_Hit], run: list[Token], lexicon: Lexicon) -> list
                 made.append(Evidence(tuple(terms), words, denied=True, weight=0.8))
             at += max(size, 1)
     return made
+
+
+def _metals(evidence: list[Evidence], lexicon: Lexicon) -> list[Evidence]:
+    """Two metals named, or a magnet that both holds and does not: a joint of unlike metals."""
+    if "mixed-metal" not in lexicon.terms:
+        return []
+
+    def said(*terms: str, denied: bool = False) -> Evidence | None:
+        chosen = (one for one in evidence if one.denied is denied and set(one.terms) & set(terms))
+        return next(chosen, None)
+
+    ferrous, light = said("steel", "magnetic", "high-strength-steel"), said("aluminium")
+    fails = said("magnetic", denied=True)
+    other = light or (fails if said("magnetic") else None)
+    if ferrous is None or other is None:
+        return []
+    words = f"{ferrous.words} and {'no ' if other.denied else ''}{other.words}"
+    return [Evidence(("mixed-metal",), words, weight=0.7 * min(ferrous.weight, other.weight))]
 
 
 def _strongest(evidence: list[Evidence]) -> tuple[Evidence, ...]:

@@ -40,6 +40,8 @@ _NOT_DENIAL = (
     ("not", "very"),
     ("none", "too"),
 )
+# "Does not stop at" says that it goes on.
+_GOES_ON = frozenset(("quit", "stop", "end", "finish", "stops", "ends"))
 _DOUBT = {
     ("not", "sure"): 0.3,
     ("no", "idea"): 0.3,
@@ -130,6 +132,8 @@ def stances(run: list[Token]) -> list[Stance]:
                 _weigh(words, at, weight, factor)
         if _phrase(words, at, _FIRST_GUESS):
             _weigh(words, at + 1, weight, 0.15 if _contradicted(words, at) else 0.5)
+        if word in {"as"} and words[at + 1 : at + 2] in (["if"], ["though"]):
+            _weigh(words, at + 1, weight, 0.5)
         if word == "none" and at and words[at - 1] not in PAUSES:
             denied[at - 1] = True
     return [Stance(d, w) for d, w in zip(denied, weight, strict=True)]
@@ -140,6 +144,8 @@ def _phrase(words: list[str], at: int, phrases: tuple[tuple[str, ...], ...]) -> 
 
 
 def _excused(words: list[str], at: int) -> bool:
+    if at + 1 < len(words) and words[at + 1] in _GOES_ON:
+        return True
     return _phrase(words, at, _NOT_DENIAL) or any(
         tuple(words[at : at + len(phrase)]) == phrase for phrase in _DOUBT
     )

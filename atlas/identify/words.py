@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 _TOKEN = re.compile(r"\d+(?:[.,]\d+)?|[^\W\d_]+\d*(?:'[^\W\d_]+)?|[.,;:!?()\[\]]")
 _JOINED = re.compile(r"(?<=\w)[-‐‑–—_/&+](?=\w)")
+# The letter of "A-arm" and "A-pillar", which would else be taken for the article.
+_LETTER_A = re.compile(r"\ba[-‐‑–](?=\w)|\ba (?=(?:arm|pillar|post|column|frame|shape)s?\b)")
 _APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'"})
 
 ARTICLES = frozenset(
@@ -53,11 +55,16 @@ class Token(NamedTuple):
 def normal(text: str) -> str:
     """Lower case, composed, one kind of apostrophe; controls become blanks.
 
-    >>> normal("Cross\\u2011Member\\x1b[31m isn\\u2019t")
-    'cross‑member [31m isn\\'t'
+    >>> normal("Fork\\x1b[31m isn\\u2019t")
+    "fork [31m isn't"
     """
     text = unicodedata.normalize("NFKC", text[:20_000]).translate(_APOSTROPHES).casefold()
     return "".join(c if c.isprintable() else " " for c in text)
+
+
+def letters_joined(text: str) -> str:
+    """Text with the letter A joined to its noun: 'a-arm' gives 'aarm'."""
+    return _LETTER_A.sub("a", text)
 
 
 def tokens(text: str) -> list[Token]:
@@ -66,11 +73,19 @@ def tokens(text: str) -> list[Token]:
     >>> [t.word for t in tokens("e-coat, 2.5 mm; don't")]
     ['e', 'coat', ',', '2.5', 'mm', ';', "don't"]
     """
-    text = _JOINED.sub(" ", text)
+    text = _JOINED.sub(" ", letters_joined(text))
     return [
         Token(found.group(), stem(found.group()), found.start(), found.end())
         for found in _TOKEN.finditer(text)
     ]
+
+
+# Words whose stem would be that of another word.
+_WORDS_AS_THEY_ARE = """
+base bite bore case cases closed core felt felts fine fore handed lowered lowers mated saw sawed
+separated turned
+"""
+_ITSELF = frozenset(_WORDS_AS_THEY_ARE.split())
 
 
 @lru_cache(maxsize=50_000)
@@ -82,7 +97,7 @@ def stem(word: str) -> str:
     """
     if word.endswith("'s"):
         word = word[:-2]
-    if len(word) <= 3 or not word.isalpha():
+    if len(word) <= 3 or word in _ITSELF or not word.isalpha():
         return word
     if word.endswith("ies") and len(word) > 4:
         word = word[:-3] + "y"
