@@ -27,6 +27,7 @@ class Grid:
     """Where each node's equations stand; made once for all samples."""
 
     held: Bools  # (nodes, 6)
+    freedoms: Ints  # those of the six that any node has free; three of them for a plane frame
     first: Ints
     second: Ints
     links: Ints
@@ -39,14 +40,18 @@ class Grid:
         """The arrangement of a frame's free nodes in levels."""
         pairs = {(int(a), int(b)) if a < b else (int(b), int(a)) for a, b in (*members, *links)}
         open_nodes = tuple(int(n) for n in np.flatnonzero(~held.all(axis=1)))
-        levels = _levels(open_nodes, frozenset(pairs))
+        freedoms = np.flatnonzero(~held.all(axis=0))
+        stride = len(freedoms)
+        levels = _levels(open_nodes, frozenset(pairs), stride)
         place = np.full((nodes, 2), -1)
         for index, level in enumerate(levels):
             for offset, node in enumerate(level):
-                place[node] = index, 6 * offset
-        free = tuple(np.flatnonzero(~held[list(level)].ravel()) for level in levels)
+                place[node] = index, stride * offset
+        free = tuple(
+            np.flatnonzero(~held[np.array(level)[:, None], freedoms].ravel()) for level in levels
+        )
         first, second = np.asarray(members).T
-        return cls(held, first, second, links, levels, place, free)
+        return cls(held, freedoms, first, second, links, levels, place, free)
 
     def gather(
         self, nodal: Floats, member: Member, ends: Floats, only: Bools | None = None
@@ -67,13 +72,13 @@ class Grid:
     @property
     def doubles(self) -> int:
         """Doubles that one sample's blocks take."""
-        sizes = [6 * len(level) for level in self.levels]
+        sizes = [len(self.freedoms) * len(level) for level in self.levels]
         return sum(s * s for s in sizes) + sum(a * b for a, b in pairwise(sizes))
 
 
 @lru_cache(maxsize=64)
 def _levels(
-    nodes: tuple[int, ...], pairs: frozenset[tuple[int, int]]
+    nodes: tuple[int, ...], pairs: frozenset[tuple[int, int]], stride: int
 ) -> tuple[tuple[int, ...], ...]:
     """Nodes in breadth-first levels from the root that makes elimination cheapest.
 
@@ -84,14 +89,19 @@ def _levels(
         if a in near and b in near:
             near[a].append(b)
             near[b].append(a)
-    remaining, found = set(nodes), []
+
+    def cost(levels: Iterable[list[int]]) -> float:
+        return _cost([stride * len(level) for level in levels])
+
+    remaining: set[int] = set(nodes)
+    found: list[list[int]] = []
     while remaining:
         piece = {n for level in _breadth_first(min(remaining), near) for n in level}
         roots = sorted(piece, key=lambda n: (len(near[n]), n))[:40]
-        found += min((_merged(_breadth_first(root, near)) for root in roots), key=_cost)
+        found += min((_merged(_breadth_first(root, near), stride) for root in roots), key=cost)
         remaining -= piece
-    whole = _merged(found)
-    if _cost(whole) > _cost([list(nodes)]):
+    whole = _merged(found, stride)
+    if cost(whole) > cost([list(nodes)]):
         whole = [list(nodes)]
     return tuple(tuple(level) for level in whole if level)
 
@@ -109,19 +119,18 @@ def _breadth_first(root: int, near: dict[int, list[int]]) -> list[list[int]]:
     return levels[:-1]
 
 
-def _merged(levels: list[list[int]]) -> list[list[int]]:
+def _merged(levels: list[list[int]], stride: int) -> list[list[int]]:
     out: list[list[int]] = []
     for level in levels:
-        if out and 6 * (len(out[-1]) + len(level)) <= _SMALLEST_BLOCK:
+        if out and stride * (len(out[-1]) + len(level)) <= _SMALLEST_BLOCK:
             out[-1] = out[-1] + level
         else:
             out.append(list(level))
     return out
 
 
-def _cost(levels: Iterable[list[int]]) -> float:
+def _cost(sizes: list[int]) -> float:
     """Arithmetic of the elimination, counted in the cube of freedoms; the dense one counts less."""
-    sizes = [6 * len(level) for level in levels]
     if len(sizes) == 1:
         return 0.67 * sizes[0] ** 3
     return (
@@ -154,10 +163,12 @@ def resolve(
     if not solved or not _sound(solved, scales):
         _explain(grid, diagonal, below, name)
     u = np.zeros((cases, nodes, 6, count))
+    kept = grid.freedoms
     for level, free, part in zip(grid.levels, grid.free, solved, strict=True):
-        full = np.zeros((6 * len(level), cases, count))
+        full = np.zeros((len(kept) * len(level), cases, count))
         full[free] = part[:, :, :cases].transpose(1, 2, 0)
-        u[:, list(level)] = full.reshape(len(level), 6, cases, count).transpose(2, 0, 1, 3)
+        shaped = full.reshape(len(level), len(kept), cases, count).transpose(2, 0, 1, 3)
+        u[:, np.array(level)[:, None], kept] = shaped
     return u
 
 
@@ -168,7 +179,8 @@ def _assemble(
     link_stiffness: Floats | None,
     count: int,
 ) -> tuple[list[Floats], list[Floats]]:
-    sizes = [6 * len(level) for level in grid.levels]
+    kept, stride = grid.freedoms, len(grid.freedoms)
+    sizes = [stride * len(level) for level in grid.levels]
     diagonal = [np.zeros((size, size, count)) for size in sizes]
     below = [np.zeros((b, a, count)) for a, b in pairwise(sizes)]
 
@@ -179,26 +191,30 @@ def _assemble(
         if level < other:
             level, row, other, column, block = other, column, level, row, block.swapaxes(0, 1)
         if level == other:
-            diagonal[level][row : row + 6, column : column + 6] += block
+            diagonal[level][row : row + stride, column : column + stride] += block
             if a != b:
-                diagonal[level][column : column + 6, row : row + 6] += block.swapaxes(0, 1)
+                diagonal[level][column : column + stride, row : row + stride] += block.swapaxes(
+                    0, 1
+                )
         else:
-            below[other][row : row + 6, column : column + 6] += block
+            below[other][row : row + stride, column : column + stride] += block
 
     first, cross, second = blocks(member)
+    if stride < 6:
+        first, cross, second = (b[:, kept[:, None], kept] for b in (first, cross, second))
     for index, (a, b) in enumerate(zip(grid.first, grid.second, strict=True)):
         add(a, a, first[index])
         add(a, b, cross[index])
         add(b, b, second[index])
-    every = np.arange(6)
+    every = np.arange(stride)
     if springs is not None:
         for node, (level, row) in enumerate(grid.place):
             if level >= 0:
-                diagonal[level][row + every, row + every] += springs[node]
+                diagonal[level][row + every, row + every] += springs[node, kept]
     if link_stiffness is not None:
         for (a, b), stiffness in zip(grid.links, link_stiffness, strict=True):
-            block = np.zeros((6, 6, stiffness.shape[-1]))
-            block[every, every] = stiffness
+            block = np.zeros((stride, stride, stiffness.shape[-1]))
+            block[every, every] = stiffness[kept]
             add(a, a, block)
             add(a, b, -block)
             add(b, b, block)
@@ -215,6 +231,7 @@ def _for_solver(
     """Free parts with the samples first, as LAPACK wants them; one more column probes for slack."""
     matrices, couplings, sides, scales = [], [], [], []
     cases, count = loads.shape[0], loads.shape[-1]
+    kept = grid.freedoms
     rng = np.random.default_rng(7)
     for index, (level, free) in enumerate(zip(grid.levels, grid.free, strict=True)):
         block = diagonal[index]
@@ -222,12 +239,13 @@ def _for_solver(
         pivots = block[free, free]
         if np.any(pivots <= 0):
             row = int(np.argmax(np.any(pivots <= 0, axis=1)))
-            _say(name(level[free[row] // 6]), int(free[row] % 6), [])
+            node, freedom = divmod(int(free[row]), len(kept))
+            _say(name(level[node]), int(kept[freedom]), [])
         scale = np.sqrt(pivots)
         scales.append(scale)
         matrices.append(_samples_first(block if whole else block[np.ix_(free, free)]))
         side = np.empty((count, len(free), cases + 1))
-        nodal = loads[:, list(level)].reshape(cases, 6 * len(level), count)
+        nodal = loads[:, np.array(level)[:, None], kept].reshape(cases, -1, count)
         side[:, :, :cases] = nodal[:, free].transpose(2, 1, 0)
         side[:, :, cases] = (scale * rng.choice([-1.0, 1.0], len(free))[:, None]).T
         sides.append(side)
@@ -303,18 +321,20 @@ def _explain(
             break
     assert worst is not None
     shape = worst[1]
-    moves = (free % 6) < 3
+    stride = len(grid.freedoms)
+    where, which = free // stride, grid.freedoms[free % stride]
+    moves = which < 3
     # A direction in which nodes move says more than one in which they only turn.
     reach = np.where(moves, np.abs(shape), 0.0)
     if reach.max(initial=0.0) < 1e-6 * np.abs(shape).max():
         reach = np.abs(shape)
     strongest = int(np.argmax(reach))
     others = {
-        name(order[free[i] // 6])
+        name(order[where[i]])
         for i in np.flatnonzero(reach > 0.3 * reach.max())
-        if free[i] // 6 != free[strongest] // 6
+        if where[i] != where[strongest]
     }
-    _say(name(order[free[strongest] // 6]), int(free[strongest] % 6), sorted(others))
+    _say(name(order[where[strongest]]), int(which[strongest]), sorted(others))
 
 
 def _say(node: str, freedom: int, others: list[str]) -> None:
