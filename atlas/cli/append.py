@@ -22,6 +22,7 @@ from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
 from atlas.cli.case import initials
 from atlas.cli.common import heading, print_json, say, shared
+from atlas.cli.completion import Known
 from atlas.errors import BadInput, NotThere
 
 _BY = click.option("--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Who does it.")
@@ -138,7 +139,7 @@ def _show_nearest(near: list[dict[str, Any]]) -> None:
 
 
 @click.command(epilog="Example: atlas review new-brace --by CD --accept")
-@click.argument("pattern_id", metavar="ID")
+@click.argument("pattern_id", metavar="ID", type=Known("pattern"))
 @click.option("--accept", is_flag=True, help="Mark it as reviewed.")
 @click.option("--comment", default="", help="What should change.")
 @_BY

@@ -7,12 +7,13 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.visible import sentence
-from atlas.cli.common import heading, print_json, say, shared, table, warn
+from atlas.cli.common import heading, is_plain, print_json, say, shared, table, warn
+from atlas.cli.completion import Known
 from atlas.errors import NotThere
 
 
 @click.command("list", epilog="Example: atlas list --zone rear-mount")
-@click.option("--zone", help="One zone only.")
+@click.option("--zone", type=Known("zone"), help="One zone only.")
 @shared
 def list_patterns(zone: str | None, as_json: bool, library: Library) -> None:
     """List the patterns of the catalogue, by zone."""
@@ -41,7 +42,7 @@ def list_patterns(zone: str | None, as_json: bool, library: Library) -> None:
 
 
 @click.command(epilog="Example: atlas show rear-x-plate --sketch")
-@click.argument("pattern_id", metavar="ID")
+@click.argument("pattern_id", metavar="ID", type=Known("pattern"))
 @click.option("--sketch/--no-sketch", default=True, help="Draw the sketches.")
 @click.option("--ascii", "ascii_only", is_flag=True, help="Draw with ASCII characters only.")
 @shared
@@ -54,7 +55,7 @@ def show(pattern_id: str, sketch: bool, ascii_only: bool, as_json: bool, library
         print_json(msgspec.to_builtins(pattern))
         return
     _print(catalogue, pattern)
-    if sketch:
+    if sketch and not is_plain():
         from atlas.drawing.sketch import picture_of
         from atlas.drawing.terminal import draw
 

@@ -7,14 +7,15 @@ import click
 from atlas.calculators.declare import Calculator, Choice, Number, figures
 from atlas.calculators.running import Outcome
 from atlas.catalogue.library import Library
-from atlas.cli.common import heading, print_json, say, shared, table, width
+from atlas.cli.common import heading, is_plain, print_json, say, shared, table, width
+from atlas.cli.completion import Known
 from atlas.errors import BadInput
 
 
 @click.command(
     epilog="Example: atlas calc mass-estimate gauge=2.2..2.8 length=0.9m perimeter=260+-10"
 )
-@click.argument("calculator_id", metavar="[ID]", required=False)
+@click.argument("calculator_id", metavar="[ID]", required=False, type=Known("calculator"))
 @click.argument("values", nargs=-1, metavar="[NAME=VALUE]...")
 @click.option("--samples", type=int, help="Samples drawn from the ranges (10000).")
 @click.option("--seed", type=int, default=1, show_default=True, help="Repeats the same draw.")
@@ -62,7 +63,7 @@ def calc(
     print_outcome(outcome, units)
     if not values:
         _describe(one)
-    if plot:
+    if plot and not is_plain():
         print()
         print(drawn(outcome, ascii_only))
 
@@ -187,9 +188,9 @@ def print_outcome(outcome: Outcome, units: str = "trade") -> None:
     table(_reading_row(name, r.value, r.unit, r.low, r.high) for name, r in outcome.inputs.items())
     if outcome.drivers:
         heading(f"What causes the spread in {outcome.driver_of}")
-        for driver in outcome.drivers[:6]:
-            bar = "#" * round(driver.total * 30)
-            print(f"{driver.input:18} {driver.share:5.0%} alone, {driver.total:4.0%} in all  {bar}")
+        for driver in [one for one in outcome.drivers if one.total >= 0.005][:6]:
+            bar = "" if is_plain() else "  " + "#" * round(driver.total * 30)
+            print(f"{driver.input:18} {driver.share:5.0%} alone, {driver.total:4.0%} in all{bar}")
         if outcome.measure_next:
             say(outcome.measure_next)
     for warning in outcome.warnings:

@@ -5,6 +5,7 @@ import json
 import sys
 import textwrap
 from collections.abc import Callable, Iterable
+from contextvars import ContextVar
 from shutil import get_terminal_size
 from typing import Any, TypeVar
 
@@ -15,16 +16,26 @@ from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 
 Command = TypeVar("Command", bound=Callable[..., Any])
+_PLAIN: ContextVar[bool] = ContextVar("plain", default=False)
+
+
+def is_plain() -> bool:
+    """Whether this command writes for a screen reader."""
+    return _PLAIN.get()
 
 
 def shared(command: Command) -> Command:
     """Give a command ``--json`` and ``--library``; it receives ``as_json`` and ``library``."""
 
     @click.option("--json", "as_json", is_flag=True, help="Print one JSON document.")
+    @click.option("--plain", is_flag=True, help="For a screen reader: no drawings, no columns.")
     @click.option("--library", "folder", metavar="DIR", help="The team's library folder.")
     @click.pass_context
     @functools.wraps(command)
-    def wrapped(ctx: click.Context, /, *args: Any, folder: str | None, **kwargs: Any) -> Any:
+    def wrapped(
+        ctx: click.Context, /, *args: Any, folder: str | None, plain: bool, **kwargs: Any
+    ) -> Any:
+        _PLAIN.set(plain)
         root = ctx.find_root().obj
         return command(*args, library=open_library(folder or root), **kwargs)
 
@@ -69,14 +80,19 @@ def say(text: str = "", indent: int = 0, hang: int = 0) -> None:
 
 
 def heading(text: str) -> None:
-    """A heading, set off by a line of its own."""
+    """A heading, set off by a line of its own; capitals would be spelled out by some readers."""
     print()
-    say(text.upper())
+    say(f"{text}:" if is_plain() else text.upper())
 
 
 def table(rows: Iterable[tuple[str, ...]], head: tuple[str, ...] = ()) -> None:
     """Columns on stdout, as wide as their content."""
     cells = [tuple(visible(cell, lines=False) for cell in row) for row in rows]
+    if is_plain():
+        for row in cells:
+            named = zip(head, row, strict=True) if head else (("", cell) for cell in row)
+            print("; ".join(f"{name} {cell}".strip() for name, cell in named if cell) + ".")
+        return
     if head:
         cells = [head, *cells]
     if not cells:
@@ -93,4 +109,14 @@ def warn(problems: Iterable[AtlasError]) -> None:
         print(f"atlas: set aside: {visible(str(problem), lines=False)}", file=sys.stderr)
 
 
-__all__ = ["Library", "heading", "print_json", "say", "shared", "table", "warn", "width"]
+__all__ = [
+    "Library",
+    "heading",
+    "is_plain",
+    "print_json",
+    "say",
+    "shared",
+    "table",
+    "warn",
+    "width",
+]

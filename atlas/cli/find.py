@@ -4,12 +4,13 @@ import click
 
 from atlas.catalogue.library import Library
 from atlas.cli.common import print_json, say, shared, warn
+from atlas.cli.completion import Known
 from atlas.errors import BadInput
 
 
 @click.command(epilog="Example: atlas find two flat straps from the subframe out to the sill")
 @click.argument("text", nargs=-1, required=True)
-@click.option("--zone", help="Look in one zone only.")
+@click.option("--zone", type=Known("zone"), help="Look in one zone only.")
 @click.option("--limit", default=8, show_default=True, type=click.IntRange(1, 1000))
 @shared
 def find(

@@ -28,6 +28,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "learn": ("append", "learn"),
     "sync": ("sync", "sync"),
     "demo": ("demo", "demo"),
+    "completion": ("completion", "completion"),
 }
 
 
@@ -126,6 +127,24 @@ def status(arguments: list[str] | None = None) -> int:
     except OSError as error:
         _complain(f"{error.filename or 'system'}: {error.strerror or error}")
         return 2
+    except Exception as error:  # a fault of ours: ends here, but nobody is shown a traceback
+        _complain(f"internal fault ({type(error).__name__}: {error}); {_kept(error)}")
+        return 2
+
+
+def _kept(error: Exception) -> str:
+    """Where the details of a fault of ours were written, for a report."""
+    import tempfile
+    import traceback
+
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", prefix="atlas-fault-", suffix=".txt", delete=False, encoding="utf-8"
+        ) as file:
+            file.write("".join(traceback.format_exception(error)))
+    except OSError:
+        return "please report it"
+    return f"please report it with {file.name}"
 
 
 def _complain(line: str) -> None:

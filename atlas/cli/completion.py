@@ -1,0 +1,56 @@
+"""``atlas completion``: what a shell needs to complete commands, options and ids."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
+SHELLS = ("bash", "zsh", "fish")
+
+
+@click.command(
+    epilog='Example: eval "$(atlas completion bash)"  (or write it where your shell looks)'
+)
+@click.argument("shell", type=click.Choice(SHELLS))
+def completion(shell: str) -> None:
+    """Print the completion script for a shell."""
+    from click.shell_completion import get_completion_class
+
+    from atlas.cli.main import atlas
+
+    kind = get_completion_class(shell)
+    assert kind is not None  # click ships all three
+    print(kind(atlas, {}, "atlas", "_ATLAS_COMPLETE").source())
+
+
+class Known(click.types.StringParamType):
+    """A text argument that a shell can complete from the catalogue; the command checks it."""
+
+    name = "id"
+
+    def __init__(self, kind: str) -> None:
+        self.kind = kind
+
+    def shell_complete(
+        self, ctx: click.Context, param: click.Parameter, incomplete: str
+    ) -> "list[CompletionItem]":
+        """Ids of the kind that begin with what was typed."""
+        from click.shell_completion import CompletionItem
+
+        return [CompletionItem(one) for one in self._names() if one.startswith(incomplete)]
+
+    def _names(self) -> list[str]:
+        from atlas.catalogue.load import load
+
+        if self.kind == "calculator":
+            from atlas.calculators.registry import calculator_ids
+
+            return list(calculator_ids())
+        if self.kind == "vehicle":
+            from atlas.vehicles.loading import vehicle_files
+
+            return list(vehicle_files())
+        catalogue = load()
+        return list(catalogue.zones if self.kind == "zone" else catalogue.patterns)
