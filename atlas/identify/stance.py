@@ -24,6 +24,18 @@ _ENDING = """
     instead and then they he she we i has have was were yet since where when
 """
 _ENDERS = frozenset(_ENDING.split())
+# Prepositions end what a "no" reaches ("no bolts on the bar"), but not after a verb of fixing
+# ("does not sit on the bar"): there the place is what is denied.
+_TURNING = """
+on to for from behind under below in at by near around with above along beside beneath needed need
+"""
+_TURNS = frozenset(_TURNING.split())
+_FIXING = """
+sit sits touch touches go goes hang hangs reach reaches connect connects connected attach attached
+mount mounted fix fixed bolt bolted extend extends run runs get gets tied land lands anchored join
+joined welded held touching going reaching connected come comes fastened screwed
+"""
+_FIXES = frozenset(_FIXING.split())
 # Words after a denier that turn it into something else.
 _NOT_DENIAL = (
     ("not", "only"),
@@ -154,6 +166,8 @@ def _excused(words: list[str], at: int) -> bool:
 def _deny(words: list[str], at: int, denied: list[bool]) -> None:
     for i in range(at + 1, min(at + 1 + _SCOPE, len(words))):
         if words[i] in PAUSES or (i > at + 1 and words[i] in _ENDERS):
+            break
+        if i > at + 1 and words[i] in _TURNS and words[i - 1] not in _FIXES:
             break
         denied[i] = True
 
