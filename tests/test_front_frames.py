@@ -147,4 +147,5 @@ def test_refusals_name_part_and_case():
     )  # fmt: skip
     lone = replace(lone, cases={"tip": Loads(node_loads(lone.frame, {"c": [0, 0, 1.0]}))})
     with pytest.raises(ValueError, match="stands on 'stay' alone"):
-        without(lone, "stay")
+        without(lone, "stay", "tip")
+    assert not without(lone, "stay").cases

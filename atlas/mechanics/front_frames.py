@@ -146,18 +146,19 @@ def carry(structure: Structure, case: str, force: Floats, samples: int = 0) -> C
     )
 
 
-def without(structure: Structure, part: str) -> Structure:
+def without(structure: Structure, part: str, case: str = "") -> Structure:
     """The structure with one part taken away; nodes that nothing holds any more stay put.
 
     Args:
         structure: the structure [SI].
         part: name of the part [-].
+        case: load case that must stay; others whose loads lose their foothold go [-].
 
     Returns:
         The rest [SI].
 
     Raises:
-        ValueError: there is no such part, or a load stands on what it leaves bare.
+        ValueError: there is no such part, or the case stands on it alone.
 
     Leaves out: fasteners that stay behind.
     Source: bookkeeping.
@@ -175,9 +176,13 @@ def without(structure: Structure, part: str) -> Structure:
     if frame.links is not None:
         joined |= set(np.asarray(frame.links).ravel().tolist())
     bare = [node for node in range(frame.node_count) if node not in joined]
-    for case, loads in structure.cases.items():
-        if loads.nodal is not None and np.any(np.asarray(loads.nodal)[..., bare, :]):
-            raise ValueError(f"load case {case!r} stands on {part!r} alone: choose another case")
+    cases = {
+        name: loads
+        for name, loads in structure.cases.items()
+        if loads.nodal is None or not np.any(np.asarray(loads.nodal)[..., bare, :])
+    }
+    if case and case not in cases:
+        raise ValueError(f"load case {case!r} stands on {part!r} alone: choose another case")
     supports[bare] = True
 
     def cut(array: Floats, axis: int = -1) -> Floats:
@@ -202,6 +207,7 @@ def without(structure: Structure, part: str) -> Structure:
     return replace(
         structure,
         frame=rest,
+        cases=cases,
         strength=Strength(*(np.compress(keep, part_, axis=-1) for part_ in (
             limits.squash, limits.buckling, limits.about_y, limits.about_z))),
         mass=np.compress(keep, structure.mass, axis=-1),

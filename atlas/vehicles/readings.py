@@ -5,8 +5,10 @@ from typing import Any
 from atlas.calculators.declare import Calculator
 from atlas.catalogue.library import Library
 from atlas.errors import BadInput
-from atlas.vehicles.framing import Framed, frame_of
+from atlas.mechanics.front_frames import Structure
+from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle
+from atlas.vehicles.structure import structure_of
 
 Given = dict[str, Any]
 
@@ -25,7 +27,7 @@ def resolve(one: Calculator, given: Given, library: Library | None) -> tuple[Giv
     rest = {name: value for name, value in given.items() if name != "vehicle"}
     vehicle = load_vehicle(str(given["vehicle"]), library)
     readings = vehicle.readings.get(one.id, {})
-    subject: Framed | None = frame_of(vehicle) if one.subject else None
+    subject: Structure | None = structure_of(frame_of(vehicle)) if one.subject else None
     if not readings and subject is None:
         known = ", ".join(vehicle.readings) or "none"
         raise BadInput(

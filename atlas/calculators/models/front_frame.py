@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
+from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, Words, figures
 from atlas.calculators.figure import Axis, Bar, Figure
 from atlas.mechanics.braces import end_spring
 from atlas.mechanics.frames import Loads
@@ -72,12 +72,9 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     count = len(v["load"])
     whole = _structure(v) if subject is None else subject
     case = v["case"] if subject is None else _case(whole, v["case"])
-    pattern = v["pattern"] if v["pattern"] in whole.patterns else ""
-    if subject is None and not pattern:
-        raise ValueError(f"pattern must be one of {', '.join(PATTERNS)}, got {v['pattern']!r}")
-    pattern = pattern or next(iter(whole.patterns), "")
+    pattern = _part(whole, v["part"].strip(), v["pattern"])
     there = carry(whole, case, v["load"])
-    bare = carry(without(whole, pattern), case, v["load"]) if pattern else there
+    bare = carry(without(whole, pattern, case), case, v["load"]) if pattern else there
     stiff, open_ = v["load"] / np.abs(there.movement), v["load"] / np.abs(bare.movement)
     mass = part_mass(whole, pattern) if pattern else np.ones(1)
     kinds = np.array(whole.kinds)
@@ -102,6 +99,16 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
         **{f"use_{name}": use[kind] for name, kind in _USES.items()},
         **{f"gain_{key.replace('-', '_')}": _tiled(gains.get(key), count) for key in PATTERNS},
     }  # fmt: skip
+
+
+def _part(whole: Structure, asked: str, pattern: str) -> str:
+    """The part to take away: the one asked for, else the pattern, else the part most like it."""
+    if asked:
+        if asked not in whole.patterns:
+            raise ValueError(f"part must be one of {', '.join(whole.patterns)}, got {asked!r}")
+        return asked
+    like = [name for name in whole.patterns if pattern in name]
+    return next(iter([*like, *whole.patterns]), "")
 
 
 _USES = {"rails": KINDS[0], "upper": KINDS[1], "cradle": KINDS[2], "bar": KINDS[3], "braces": KINDS[4]}
@@ -132,11 +139,13 @@ def _some(whole: Structure, count: int) -> Structure:
 def _gains(few: Structure, case: str, unit: Any) -> dict[str, Any]:
     """Stiffness with over without, for each pattern taken away on its own."""
     base = np.abs(carry(few, case, unit).movement)
-    return {
-        key: np.abs(carry(without(few, key), case, unit).movement) / base
-        for key in few.patterns
-        if key in PATTERNS
-    }
+    found = {}
+    for key in PATTERNS:
+        part = next((name for name in few.patterns if key in name), "")
+        rest = without(few, part) if part else few
+        if part and case in rest.cases:
+            found[key] = np.abs(carry(rest, case, unit).movement) / base
+    return found
 
 
 def _tiled(values: Any, count: int) -> Any:
@@ -146,7 +155,7 @@ def _tiled(values: Any, count: int) -> Any:
 
 
 def _findings(s: Sampled) -> list[str]:
-    pattern = str(s.inputs["pattern"])
+    pattern = str(s.inputs["part"]).strip() or str(s.inputs["pattern"])
     gain = s.median("gain")
     found = [
         f"The {pattern} makes this load case {s.span('gain')} times as stiff ({s.span('stiffness_without')} to "
@@ -169,6 +178,10 @@ def _findings(s: Sampled) -> list[str]:
         f"First to reach its elastic limit: {KINDS[int(np.argmax(counts))]} ({counts.max() / counts.sum():.0%} of samples), at {s.span('load_at_limit')} kN"
         + (f"; the load given is past that in {over:.0%}." if over > 0 else ".")
     )
+    if counts[4] == counts.max() and over > 0:
+        found.append(
+            "A slender brace that buckles goes slack and is not lost: take it away as the pattern and see what the rest then carries."
+        )
     return found
 
 
@@ -193,6 +206,7 @@ CALCULATOR = Calculator(
         Choice("material", "steel", {n: n for n in STRUCTURAL}, "metal of rails, towers, upper rails and braces"),
         Choice("cradle_material", "steel", {n: n for n in STRUCTURAL}, "metal of the cradle"),
         Choice("bar_material", "steel", {n: n for n in STRUCTURAL}, "metal of the front bar"),
+        Words("part", "", "pattern of a vehicle's own model to take away; empty takes the one most like pattern", "overlap-wide-front-bar"),
         Number("load", "kN", "15..25", 0.01, 1000, "size of the load"),
         Number("rail_spacing", "mm", "880..920", 200, 2000, "between the rails, centre to centre"),
         Number("rail_length", "mm", "820..880", 100, 2500, "rails, from the dash to their front ends"),

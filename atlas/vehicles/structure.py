@@ -1,0 +1,82 @@
+"""A vehicle's frame as the front-frame calculator takes it: strengths, parts and load cases."""
+
+import numpy as np
+
+from atlas.mechanics.frames import Loads, node_loads
+from atlas.mechanics.front_frames import KINDS, Strength, Structure
+from atlas.mechanics.front_frames import strength_of as strengths
+from atlas.mechanics.materials import ELASTIC_MODULUS
+from atlas.vehicles.framing import Framed
+
+# Words in a member's name, patterns or section -> index into KINDS; the first that fits counts.
+_WORDS = (
+    (3, ("front-bar", "beam", "bumper")),
+    (4, ("brace", "plate", "strap", "tie")),
+    (2, ("cradle", "leg", "cross", "horn", "stand-off", "corner")),
+    (1, ("upper", "tower", "post", "cowl", "dash")),
+    (0, ("rail", "can", "root", "kick")),
+)
+# Load case -> points that share the force, each with its direction.
+_BACK, _IN = np.cos(np.pi / 6), np.sin(np.pi / 6)
+_CASES: dict[str, tuple[tuple[str, tuple[float, float, float]], ...]] = {
+    "one-sided": (("rail-tip-l", (-1.0, 0.0, 0.0)),),
+    # On the leg, where the bar ends: with the bar away the barrier meets the leg itself.
+    "corner": (("leg-tip-l", (-_BACK, -_IN, 0.0)),),
+    "cornering": (("pivot-front-l", (0.0, 0.5, 0.0)), ("pivot-front-r", (0.0, 0.5, 0.0))),
+    "tower": (("tower-l", (0.0, 0.0, 1.0)), ("tower-r", (0.0, 0.0, -1.0))),
+}
+
+
+def structure_of(framed: Framed) -> Structure:
+    """The structure, with the load cases for which the vehicle names the points.
+
+    A member of several patterns counts with the first of them.
+    """
+    vehicle, frame = framed.vehicle, framed.frame
+    rows = [vehicle.members[name] for name in framed.member_names]
+    at = np.asarray(frame.nodes)[np.asarray(frame.members)]
+    lengths = np.linalg.norm(at[:, 1] - at[:, 0], axis=1)
+    limits = [
+        strengths(
+            framed.sections[row.section],
+            np.asarray(row.strength * 1e6),
+            ELASTIC_MODULUS[row.material],
+            lengths[index],
+        )
+        for index, row in enumerate(rows)
+    ]
+    columns = [np.stack(np.broadcast_arrays(*part), axis=-1) for part in zip(*limits, strict=True)]
+    points = {
+        role: framed.node_names.index(node)
+        for role, node in vehicle.points.items()
+        if node in framed.node_names
+    }
+    cases, watch = {}, {}
+    for case, loads in _CASES.items():
+        if all(role in points for role, _ in loads):
+            cases[case] = Loads(
+                node_loads(frame, {points[role]: list(force) for role, force in loads})
+            )
+            first, force = loads[0]
+            size = float(np.linalg.norm(force))
+            watch[case] = (points[first], (force[0] / size, force[1] / size, force[2] / size))
+    return Structure(
+        frame=frame,
+        strength=Strength(*columns),
+        mass=framed.mass,
+        kinds=tuple(
+            _kind(f"{name} {row.section} {' '.join(row.patterns)}")
+            for name, row in zip(framed.member_names, rows, strict=True)
+        ),
+        parts=tuple(row.patterns[0] if row.patterns else "" for row in rows),
+        ends=(points.get("rail-tip-l", 0), points.get("rail-tip-r", 0)),
+        cases=cases,
+        watch=watch,
+    )
+
+
+def _kind(words: str) -> int:
+    for index, known in _WORDS:
+        if any(word in words for word in known):
+            return index
+    return len(KINDS) - 1

@@ -1,0 +1,42 @@
+"""Demo vehicles through the front-frame calculator."""
+
+import numpy as np
+import pytest
+
+from atlas.calculators.registry import calculator
+from atlas.calculators.running import run
+from atlas.mechanics.front_frames import carry, without
+from atlas.vehicles.readings import resolve
+
+
+@pytest.fixture(scope="module")
+def pickup():
+    _, subject = resolve(calculator("front-frame"), {"vehicle": "demo-pickup"}, None)
+    return subject
+
+
+def test_the_wide_bar_stiffens_the_corner_and_not_the_rail(pickup):
+    """Common practice, no source: a wide front bar works in a corner hit."""
+    gains = {}
+    for case in ("corner", "one-sided"):
+        found = run(calculator("front-frame"), {"case": case}, samples=50, subject=pickup)
+        gains[case] = found.results["gain"].value
+    assert gains["corner"] > 1.2 > 1.05 > gains["one-sided"]
+
+
+def test_every_load_case_has_its_points(pickup):
+    assert set(pickup.cases) == {"one-sided", "corner", "cornering", "tower"}
+    for case in pickup.cases:
+        assert np.isfinite(carry(pickup, case, np.ones(1)).movement).all()
+
+
+def test_taking_a_pattern_away_never_stiffens(pickup):
+    for part in pickup.patterns:
+        rest = without(pickup, part)
+        for case in rest.cases:
+            try:
+                bare = abs(carry(rest, case, np.ones(1)).movement[0])
+            except ValueError as error:
+                assert "mechanism" in str(error)
+                continue
+            assert bare >= abs(carry(pickup, case, np.ones(1)).movement[0]) * (1 - 1e-9), part
