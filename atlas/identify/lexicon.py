@@ -1,7 +1,6 @@
 """The vocabulary as an index of phrases, and the mending of words that are not in it."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -15,25 +14,17 @@ from .words import ARTICLES, NUMBERS, PAUSES, letters_joined, stem, tokens
 
 # Relations that make a place of a part: "ahead of" and "wheel" make "ahead-of-wheel".
 RELATIONS = ("ahead-of", "behind", "above", "below-of")
-_MOST_WORDS = 9
+_PARTED = str.maketrans("-/", "  ")
 
 
-@dataclass(frozen=True)
-class Phrase:
-    """What a run of words stands for; more than one term where the trade is of two minds."""
-
-    terms: tuple[str, ...]
-    words: str
-
-
-@dataclass
 class Lexicon:
-    """Phrases by the stems of their words."""
+    """Terms by the stems of the words that stand for them."""
 
-    terms: Mapping[str, Term]
-    phrases: dict[tuple[str, ...], list[str]] = field(default_factory=dict)
-    longest: dict[str, int] = field(default_factory=dict)
-    words: set[str] = field(default_factory=set)
+    def __init__(self, terms: Mapping[str, Term]) -> None:
+        self.terms = terms
+        self.phrases: dict[tuple[str, ...], list[str]] = {}
+        self.longest: dict[str, int] = {}
+        self.words: set[str] = set()
 
     @classmethod
     def of(cls, terms: Mapping[str, Term]) -> "Lexicon":
@@ -42,7 +33,13 @@ class Lexicon:
         phrases, longest, words = lexicon.phrases, lexicon.longest, lexicon.words
         for term in terms.values():
             for phrase in (term.term, *term.also):
-                plain = letters_joined(phrase.lower()).replace("-", " ").replace("/", " ").split()
+                if not (
+                    phrase.isascii() and phrase.islower() and phrase.replace(" ", "").isalpha()
+                ):
+                    phrase = letters_joined(phrase.lower()).translate(_PARTED)
+                elif phrase.startswith("a "):
+                    phrase = letters_joined(phrase)
+                plain = phrase.split()
                 words.update(plain)
                 key = tuple([stem(w) for w in plain if w not in ARTICLES])
                 if not key:

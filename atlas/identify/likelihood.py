@@ -7,9 +7,9 @@ patterns is what it counts for, so a term that everything has counts for little.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from atlas.catalogue.model import Signature
@@ -38,8 +38,7 @@ _UNSAID = 0.35  # how much an essential term that was not named counts
 _FIELDS = ("place", "shape", "joint", "material", "process", "serves", "count")
 
 
-@dataclass(frozen=True)
-class _Column:
+class _Column(Struct, frozen=True):
     """One term over all patterns: rows that list it, and log-ratios; ``rest`` for all others."""
 
     rows: NDArray[np.int32]

@@ -1,6 +1,6 @@
 """A description as evidence: which terms it names, affirms, denies or doubts, and in which role."""
 
-from dataclasses import dataclass, field
+from msgspec import Struct
 
 from .lexicon import RELATIONS, Lexicon
 from .plain_words import EMPTY, EVERYDAY
@@ -31,8 +31,7 @@ _SMALL = {1: "one", 2: "two", 3: "three", 4: "four"}
 _LEFT_RIGHT = frozenset(("left", "right", "driver", "passenger", "nearside", "offside"))
 
 
-@dataclass(frozen=True)
-class Evidence:
+class Evidence(Struct, frozen=True):
     """One thing that the text says.
 
     ``terms`` are alternatives: the words can mean any of them. ``weight`` is 1 for a plain
@@ -47,18 +46,16 @@ class Evidence:
     context: bool = False
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """Everything read from one text."""
 
     evidence: tuple[Evidence, ...]
     words: dict[str, float]  # stems for full-text search, with weights
-    mended: dict[str, str] = field(default_factory=dict)
+    mended: dict[str, str] = {}
     unknown: tuple[str, ...] = ()
 
 
-@dataclass
-class _Hit:
+class _Hit(Struct):
     start: int
     size: int
     terms: list[str]

@@ -1,10 +1,10 @@
 """From words to patterns: the search behind ``atlas find`` and the find screen."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from atlas.catalogue.model import Pattern, Term
@@ -42,8 +42,7 @@ class CatalogueLike(Protocol):
         """Vocabulary by id."""
 
 
-@dataclass(frozen=True)
-class Match:
+class Match(Struct, frozen=True):
     """A pattern that a text may describe; ``score`` is the chance that it does."""
 
     pattern_id: str
@@ -53,8 +52,7 @@ class Match:
     because: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Found:
+class Found(Struct, frozen=True):
     """Matches, best first; words that nothing knew; and the nearest terms where none matched."""
 
     matches: tuple[Match, ...] = ()
@@ -62,8 +60,7 @@ class Found:
     nearest: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Scored:
+class _Scored(Struct, frozen=True):
     reading: Reading
     shares: list[tuple[Evidence, NDArray[np.float32]]]
     chances: NDArray[np.float64]
