@@ -103,7 +103,7 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
         if found[part]
     ]
     if not all(math.isfinite(number) for number in numbers):
-        raise BadInput(f"{text.strip()!r} is not a finite number", name)
+        raise BadInput(f"{text.strip()[:60]!r} is not a finite number", name)
     tie = found["tie"] or ""
     if found["sd"]:
         return _tolerance(found, numbers[0], given, unit, name, tie)
@@ -113,7 +113,7 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
         if len(numbers) == 3 and numbers[0] <= numbers[1] <= numbers[2] > numbers[0]:
             return Spread("triangular", numbers[1], numbers[0], numbers[2], tie=tie)
         raise BadInput(
-            f"the range {text.strip()!r} does not rise", name, "give the lower end first"
+            f"the range {text.strip()[:60]!r} does not rise", name, "give the lower end first"
         )
     if len(numbers) == 2:
         return Spread("uniform", sum(numbers) / 2, numbers[0], numbers[1], tie=tie)
@@ -127,7 +127,7 @@ def _tolerance(
     # Converted as a difference, so that units with an offset would not shift it.
     sd = abs(centre) * sd / 100 if found["percent"] else convert(sd, given, unit, name)
     if sd < 0 or not math.isfinite(sd):
-        raise BadInput(f"the tolerance {found['sd']} is negative", name, "give it as 2.5+-0.2")
+        raise BadInput(f"the tolerance {found['sd'][:60]} is negative", name, "give it as 2.5+-0.2")
     if sd == 0:
         return Spread("fixed", centre, centre, centre, tie=tie)
     return Spread("normal", centre, centre - 3.5 * sd, centre + 3.5 * sd, sd, tie)

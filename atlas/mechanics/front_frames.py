@@ -329,6 +329,16 @@ def template(
 
     Leaves out: offsets between axes at joints, panels (wheelhouse, dash), drive unit.
     Source: common practice in frame models.
+
+    >>> from .sections import round_tube
+    >>> one = np.ones(1)
+    >>> spots = {name: (k * one, 0.5 * one, 0.1 * k * one) for k, name in enumerate("RMFUTBC")}
+    >>> kinds = ("rail", "tower", "upper", "cradle", "brace", "bar")
+    >>> tubes = dict.fromkeys(kinds, round_tube(0.05 * one, 2e-3))
+    >>> metals = dict.fromkeys(kinds, (210e9, 81e9, 7850.0))
+    >>> made = template(spots, tubes, metals, dict.fromkeys(kinds, 3e8 * one), 1e9 * one)
+    >>> sorted(made.parts)[-1], made.mass.shape[0]
+    ('x-brace', 1)
     """
     count = len(places["R"][0])
     names = [letter + side for letter in _NODES for side in "LR"]

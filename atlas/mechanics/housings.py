@@ -107,7 +107,7 @@ def jointed_bending(
 
     Args:
         first: EA and EI of one part [N], [N m2].
-        second: EA and EI of the other.
+        second: EA and EI of the other [N], [N m2].
         offset: between their axes, in the direction of bending [m].
         span: between supports [m].
         pitch: of the bolts along the parts [m].

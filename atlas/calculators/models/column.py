@@ -170,10 +170,11 @@ def _figure(s: Sampled) -> Figure:
     euler = response(CALCULATOR, s, "length", "euler", title="Euler")
     top = 1.3 * float(np.nanmax(pull.y))
     keep = euler.y < top
+    limit = (Curve("Euler, straight", euler.x[keep], euler.y[keep], style="limit"),)
     return Figure(
         "Force that the strut stands against its length", Axis("length", "mm"),
         Axis("force", "kN", low=0.0, high=top),
-        curves=(curve, pull, Curve("Euler, straight", euler.x[keep], euler.y[keep], style="limit")),
+        curves=(curve, pull, *(limit if np.any(keep) else ())),
         points=(setting(s, "length", "compression"),),
         note="Where pushed falls away from pulled, buckling decides and a longer strut is weaker.",
     )  # fmt: skip
