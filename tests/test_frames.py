@@ -414,6 +414,22 @@ def test_a_hinged_quadrilateral_is_named_as_a_mechanism():
         solve(frame, Loads(np.zeros((4, 6))))
 
 
+def test_a_long_frame_with_one_loose_node_names_that_node():
+    """The explanation looks at the matrix as it was before elimination."""
+    count = 16
+    frame = plane([(n, 0) for n in range(count)], [(n, n + 1) for n in range(count - 1)],
+                  1.0, 1.0, {0: "xyr"}, 1e6)  # fmt: skip
+    ends = np.full((count - 1, 2, 4), RIGID)
+    ends[11, 0, 2:] = 0
+    held = np.zeros((count, 6), bool)
+    held[0] = True
+    frame = replace(
+        frame, ends=ends, supports=held, node_names=tuple(f"n{i}" for i in range(count))
+    )
+    with pytest.raises(ValueError, match="node n15 is free to move along"):
+        solve(frame, Loads(np.zeros((count, 6))))
+
+
 @pytest.mark.parametrize(
     ("loads", "words"),
     [

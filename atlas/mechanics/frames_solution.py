@@ -257,10 +257,9 @@ def _for_solver(
 
 
 def _samples_first(block: Floats) -> Floats:
+    """A copy, even of one sample: elimination overwrites it, and the explanation needs the old."""
     rows, columns, count = block.shape
-    return np.ascontiguousarray(block.reshape(rows * columns, count).T).reshape(
-        count, rows, columns
-    )
+    return np.array(block.reshape(rows * columns, count).T, order="C").reshape(count, rows, columns)
 
 
 def _eliminate(
