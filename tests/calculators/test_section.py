@@ -51,6 +51,15 @@ def test_thin_wall_of_strong_steel_is_called_slack():
     assert any("buckles before" in line for line in found.findings)
 
 
+def test_an_upright_wall_in_bending_may_be_more_slender_than_a_pressed_one():
+    """Source: EN 1993-1-1:2005, Table 5.2: 33 eps in compression, 72 eps in bending (class 1)."""
+    sharp = {"gauge": "2", "radius": "2", "yield_strength": "235"}
+    deep = ask(width="60", height="140", **sharp)  # 27 across, 67 upright
+    flat = ask(width="140", height="60", **sharp)
+    assert deep.results["wall_class"].value == "plastic hinge"
+    assert flat.results["wall_class"].value == "wall buckles first"
+
+
 def test_aluminium_is_a_third_as_stiff_and_heavy_as_steel():
     """Source: EN 1993-1-1, 3.2.6 and EN 1999-1-1, 3.2.5 (moduli 210 and 70 GPa)."""
     steel, light = ask(), ask(material="aluminium")

@@ -48,7 +48,9 @@ def _evaluate(
         outline,
         scale,
     )
-    wall = slender_wall(shape, width, height, gauge, flange, second_gauge, cells_wide, cells_high)
+    wall = slender_wall(
+        shape, width, height, gauge, flange, second_gauge, cells_wide, cells_high, bent=True
+    )
     grade, carrying = wall_state(wall, material, yield_strength)
     slit = open_torsion(shape, s, gauge, second_gauge)
     return {
@@ -161,7 +163,7 @@ CALCULATOR = Calculator(
     evaluate=_evaluate,
     findings=_findings,
     figure=_figure,
-    leaves_out="corner radii other than the box's, warping, shear lag, spot-weld slip, holes and dents",
+    leaves_out="corner radii other than the box's, warping, shear lag, spot-weld slip, holes and dents; where a wall buckles, the whole profile is thinned like it",
     cautions=(
         "A section property is not a crash resistance: folding, welds and joints decide there.",
         "Cut ends are sharp: deburr before measuring the gauge.",
