@@ -136,8 +136,8 @@ def _findings(s: Sampled) -> list[str]:
         "it is a brace" if gain > 1.3 else "it hardly braces: look for another purpose (shield, skid, bracket)"
     )
     found = [
-        f"Sideways {s.span('gain')} times as stiff with the {what} ({s.span('stiffness_without')} to "
-        f"{s.span('stiffness_with')} kN/mm), {s.span('gain_per_kilogram')} kN/mm for each kilogram: {verdict}."
+        f"Sideways {s.span('gain')} times as stiff with the {what}: from {s.span('stiffness_without')} to "
+        f"{s.span('stiffness_with')} kN/mm, {s.span('gain_per_kilogram')} kN/mm for each kilogram; {verdict}."
     ]
     found.append(
         f"It takes {share:.0%} of the side force; "

@@ -99,7 +99,7 @@ def _findings(s: Sampled) -> list[str]:
             f"Along its chord the curved leg is {s.span('softness')} times as soft as a straight one: its axial strength reaches the mounts only through bending."
         )
     found.append(
-        f"The tie makes it {s.span('gain')} times as stiff ({s.span('stiffness_without')} to {s.span('stiffness_with')} kN/mm): "
+        f"The tie makes it {s.span('gain')} times as stiff, from {s.span('stiffness_without')} to {s.span('stiffness_with')} kN/mm: "
         + ("it stabilises the leg." if gain > 1.5 else "for this load it hardly matters; try another load, place or angle.")
     )  # fmt: skip
     here, best = float(np.median(s.inputs["tie_at"])), s.median("best_place")
@@ -115,7 +115,7 @@ def _findings(s: Sampled) -> list[str]:
     if over > 0:
         found.append(f"The tie passes its limit in {over:.0%} of samples.")
     elif s.median("tie_use") > 0.05:
-        found.append(f"The tie carries {s.span('tie_force')} kN and {s.span('tie_use')} of what it can take.")
+        found.append(f"The tie carries {s.span('tie_force')} kN, {s.median('tie_use'):.0%} of what it can take when pushed or pulled.")
     if s.median("tie_part") > 0.6 and gain < 3:
         found.append(
             f"{s.median('tie_part'):.0%} of the give at the tie's point lies in tie and feet: stiffer feet first."

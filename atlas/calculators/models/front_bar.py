@@ -135,7 +135,7 @@ def _findings(s: Sampled) -> list[str]:
     sure = max(pulled, 1 - pulled)
     word = "pulled" if pulled >= 0.5 else "pushed"
     found = [
-        f"The bar is {word} in {sure:.0%} of samples ({s.span('axial')} kN, pull positive)"
+        f"The bar is {word} in {sure:.0%} of samples, with {s.span('axial')} kN (pull positive)"
         + ("." if sure > 0.8 else "; the readings do not settle which.")
     ]
     reach = float(np.median(s.inputs["reach"]))
@@ -155,8 +155,9 @@ def _findings(s: Sampled) -> list[str]:
             f"Bolts of one end shear at {s.span('joint_capacity')} kN; they slide into the hole's clearance long before unless friction holds."
         )
     found.append(
-        f"Front ends stay truer by a factor of {s.span('parallelism_gain')} with the bar (spacing {s.span('spread_without')} to "
-        f"{s.span('spread')} mm, fore-aft shift {s.span('shift_without')} to {s.span('shift')} mm); at the rail ends by {s.span('rail_gain')}"
+        f"Front ends stay truer by a factor of {s.span('parallelism_gain')} with the bar: their spacing changes by {figures(s.median('spread'))} mm "
+        f"instead of {figures(s.median('spread_without'))}, their fore-aft shift is {figures(s.median('shift'))} mm instead of "
+        f"{figures(s.median('shift_without'))}; at the rail ends the factor is {s.span('rail_gain')}"
         + (": there the cross member already does it." if s.median("rail_gain") < 1.2 else ".")
     )
     return found

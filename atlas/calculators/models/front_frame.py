@@ -158,8 +158,8 @@ def _findings(s: Sampled) -> list[str]:
     pattern = str(s.inputs["part"]).strip() or str(s.inputs["pattern"])
     gain = s.median("gain")
     found = [
-        f"The {pattern} makes this load case {s.span('gain')} times as stiff ({s.span('stiffness_without')} to "
-        f"{s.span('stiffness')} kN/mm) for {s.span('mass_spent')} kg: "
+        f"The {pattern} makes this load case {s.span('gain')} times as stiff, from {s.span('stiffness_without')} to "
+        f"{s.span('stiffness')} kN/mm, for {s.span('mass_spent')} kg: "
         + ("it works for this case." if gain > 1.15 else "it does next to nothing for this case; it is there for another.")
     ]  # fmt: skip
     ranked = sorted(((s.median(f"gain_{key.replace('-', '_')}"), key) for key in PATTERNS), reverse=True)
@@ -207,7 +207,7 @@ CALCULATOR = Calculator(
         Choice("cradle_material", "steel", {n: n for n in STRUCTURAL}, "metal of the cradle"),
         Choice("bar_material", "steel", {n: n for n in STRUCTURAL}, "metal of the front bar"),
         Words("part", "", "pattern of a vehicle's own model to take away; empty takes the one most like pattern", "overlap-wide-front-bar"),
-        Number("load", "kN", "15..25", 0.01, 1000, "size of the load"),
+        Number("load", "kN", "20", 0.01, 1000, "size of the load"),
         Number("rail_spacing", "mm", "880..920", 200, 2000, "between the rails, centre to centre"),
         Number("rail_length", "mm", "820..880", 100, 2500, "rails, from the dash to their front ends"),
         Number("tower_at", "mm", "380..420", 50, 2000, "towers, ahead of the dash"),

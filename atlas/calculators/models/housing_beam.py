@@ -72,7 +72,7 @@ def _findings(s: Sampled) -> list[str]:
     found = []
     if instead:
         found.append(
-            f"The housing gives back {kept:.0%} of what the cross member added to racking ({s.span('racking_member')} to {s.span('racking_now')} kN/mm): "
+            f"The housing gives back {kept:.0%} of what the cross member added to racking, now {s.span('racking_now')} kN/mm after {s.span('racking_member')}: "
             + ("it can stand in for the member." if kept > 0.8 else ("it carries, yet something else must help." if kept > 0.3 else "it cannot replace the member; look for another part that closes the frame."))
         )  # fmt: skip
     else:

@@ -133,7 +133,7 @@ CALCULATOR = Calculator(
     inputs=(
         Choice("stages", "one", STAGES, "rubber once or twice between unit and body"),
         Choice("damping", "loss-factor", DAMPING, "kind of damping"),
-        Number("frequency", "Hz", "80..120", 0.1, 5000, "frequency to isolate: road 20 to 200, gear whine 300 to 2000"),
+        Number("frequency", "Hz", "100", 0.1, 5000, "frequency to isolate: road 20 to 200, gear whine 300 to 2000"),
         Number("mass", "kg", "85..95", 0.1, 3000, "mass of the unit on the mounts"),
         Number("mounts", "", "3", 1, 12, "mounts under the unit", whole=True),
         Number("stiffness", "kN/mm", "0.25..0.4", 0.001, 100, "one mount, pressed slowly"),

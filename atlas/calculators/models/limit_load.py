@@ -216,9 +216,9 @@ CALCULATOR = Calculator(
         Number("bar_gauge", "mm", "3.2..3.8", 0.5, 30, "bar wall"),
         Number("bar_strength", "MPa", "340..420", 20, 2000, "yield strength of the bar"),
         Number("joint_strength", "", "0.6..1", 0.01, 1, "moment that the bar's end joints carry over the bar's plastic moment: pinned 0.05, bolted 0.5, full weld 1, aluminium weld 0.6"),
-        Number("push", "kN", "15..30", 0, 5000, "rearward force on the bar"),
+        Number("push", "kN", "20", 0, 5000, "rearward force on the bar"),
         Number("load_at", "", "0.35..0.5", 0.02, 0.98, "its place along the bar, share of the span"),
-        Number("side", "kN", "8..16", 0, 5000, "sideways force on the struck corner (portal)"),
+        Number("side", "kN", "12", 0, 5000, "sideways force on the struck corner (portal)"),
     ),
     outputs=(
         Output("factor", "", "collapse load over the loads given"),
