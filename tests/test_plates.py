@@ -15,6 +15,7 @@ from atlas.mechanics.plates import (
     pressed_plate,
     punch_load,
     struck_plate,
+    tear_travel,
 )
 
 
@@ -105,6 +106,14 @@ def test_clamping_stiffens_and_long_plates_are_softer(short, ratio, gauge):
     assert held[1] < free[1]
     square = struck_plate(short, short, gauge, e, force, 0.02, "supported")
     assert free[1] >= square[1] * (1 - 1e-9)
+
+
+@given(st.floats(0.1, 1), st.floats(0.01, 0.5))
+def test_flank_of_a_torn_plate_is_longer_by_its_elongation(short, elongation):
+    travel = tear_travel(short, 0.02, elongation)
+    assert np.hypot(travel, short / 2 - 0.02) == pytest.approx(
+        (short / 2 - 0.02) * (1 + elongation)
+    )
 
 
 def test_clamped_edges_double_the_hinge_load():

@@ -221,6 +221,32 @@ def punch_load(radius: ArrayLike, gauge: ArrayLike, tensile: ArrayLike) -> Float
     return np.asarray(0.6 * 2 * np.pi * r * t * within("tensile", tensile, 1e5, 3e9))
 
 
+def tear_travel(short: ArrayLike, radius: ArrayLike, elongation: ArrayLike) -> Floats:
+    """Bulge at which a plate held at its rim tears beside the patch.
+
+    Args:
+        short: short side [m].
+        radius: radius of the patch [m].
+        elongation: strain that the metal stands, spread over the flank [-].
+
+    Returns:
+        Deflection [m].
+
+    Raises:
+        ValueError: an entry is NaN or outside its range; the message names the argument.
+
+    Leaves out: necking beside a sharp patch (earlier), metal drawn in from the rim (later).
+    Source: geometry of a cone with straight flanks, whose length grows by the elongation.
+
+    >>> round(float(tear_travel(0.4, 0.03, 0.2)) * 1e3)
+    113
+    """
+    reach = within("short", short, 0, 10, above=True) / 2 - within("radius", radius, 0, 1)
+    if np.any(reach <= 0):
+        raise ValueError("radius must be less than half the short side")
+    return np.asarray(reach * np.sqrt((1 + within("elongation", elongation, 0, 5)) ** 2 - 1))
+
+
 def _plate(
     long: ArrayLike, short: ArrayLike, gauge: ArrayLike, modulus: ArrayLike
 ) -> tuple[Floats, Floats, Floats, Floats]:

@@ -148,9 +148,9 @@ def _findings(s: Sampled) -> list[str]:
             f"Double shear is worth {gain:.2g} times the single-shear failure load here and twice its slip load."
         )
     elif gain < 1.15:
+        why = "the inner ply bears out" if most == how[2] else "the bolt bends"
         found.append(
-            f"A second shear plane would double the slip load but lift failure only {gain:.2g} times: the inner "
-            "ply bears out either way."
+            f"A second shear plane would double the slip load but hardly lift failure ({gain:.2f} times): {why} either way."
         )
     else:
         found.append(

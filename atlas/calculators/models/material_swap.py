@@ -174,7 +174,7 @@ def _findings(s: Sampled) -> list[str]:
     )
     if s.median("extra_carbon") > 0 and lighter > 0.5:
         found.append(
-            f"Its metal starts with {s.median('extra_carbon'):.2g} kg more CO2 than the part it replaces: the lighter part "
+            f"Its metal starts with {s.median('extra_carbon'):.3g} kg more CO2 than the part it replaces: the lighter part "
             "must earn that back on the road."
         )
     return found

@@ -74,10 +74,12 @@ def _chance(probability: float) -> str:
 def _findings(s: Sampled) -> list[str]:
     early, failed = float(np.mean(s["early"])), float(np.mean(s["failed"]))
     count = int(np.median(s.inputs["mounts"]))
-    found = [
-        f"One mount lets go at {s.span('release')} kN; of {count}, the first near {s.median('first_to_go'):.3g} and the last "
-        f"near {s.median('last_to_go'):.3g} kN."
-    ]
+    several = (
+        f"; of {count}, the first near {s.median('first_to_go'):.3g} and the last near {s.median('last_to_go'):.3g} kN."
+        if count > 1
+        else "."
+    )
+    found = [f"One mount lets go at {s.span('release')} kN{several}"]
     found.append(
         f"Chance that one lets go under the hardest daily load: {_chance(early)}; that one holds in the crash: "
         f"{_chance(failed)}."

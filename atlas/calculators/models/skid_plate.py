@@ -8,7 +8,7 @@ from atlas.calculators.declare import Calculator, Choice, Number, Output, Sample
 from atlas.calculators.figure import Axis, Curve, Figure
 from atlas.calculators.response import response, setting
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS
-from atlas.mechanics.plates import dished, hinge_load, punch_load, struck_plate
+from atlas.mechanics.plates import dished, hinge_load, punch_load, struck_plate, tear_travel
 
 MATERIALS = {
     "steel": "steel",
@@ -17,7 +17,12 @@ MATERIALS = {
     "polypropylene": "polypropylene",
     "CFRP": "carbon laminate",
 }
-STATES = ("springs back", "dents, part above stays clear", "touches the part above", "is pierced")
+STATES = (
+    "springs back",
+    "dents, part above stays clear",
+    "touches the part above",
+    "is pierced or tears",
+)
 
 
 def _evaluate(
@@ -28,6 +33,7 @@ def _evaluate(
     gauge: Any,
     yield_strength: Any,
     tensile_strength: Any,
+    elongation: Any,
     force: Any,
     stone: Any,
     clearance: Any,
@@ -53,15 +59,17 @@ def _evaluate(
         np.maximum(at_fold + (force - folds) / hang, spring),
     )
     pierced = punch_load(radius, gauge, tensile_strength)
-    room = np.maximum(clearance - at_fold, 0.0)
-    to_gap = 0.5 * folds * np.minimum(at_fold, clearance) + folds * room + 0.5 * hang * room**2
+    tears = tear_travel(short_side, radius, elongation)
+    free = np.minimum(clearance, tears)
+    room = np.maximum(free - at_fold, 0.0)
+    to_gap = 0.5 * folds * np.minimum(at_fold, free) + folds * room + 0.5 * hang * room**2
     state = np.where(force <= first, 0, 1)
     state = np.where(travel > clearance, 2, state)
-    state = np.where(force > pierced, 3, state)
+    state = np.where((force > pierced) | (travel > tears), 3, state)
     return {
         "deflection": travel, "clearance_left": clearance - travel,
         "stress": stress, "utilisation": stress / yield_strength, "first_yield": first,
-        "hinge_load": folds, "pierce_load": pierced, "contact_load": np.minimum(folds + hang * room, pierced),
+        "hinge_load": folds, "pierce_load": np.minimum(pierced, folds + hang * np.maximum(tears - at_fold, 0.0)), "tear_deflection": tears, "contact_load": np.minimum(folds + hang * room, pierced),
         "energy_to_contact": to_gap, "energy_margin": to_gap / np.maximum(strike_energy, 1e-3),
         "mass": long_side * short_side * gauge * DENSITY[material], "state": state,
     }  # fmt: skip
@@ -74,7 +82,7 @@ def _findings(s: Sampled) -> list[str]:
     found = []
     if counts[3] > 0.05:
         found.append(
-            f"In {counts[3]:.0%} of samples the stone goes through: it is pierced at {s.span('pierce_load')} kN."
+            f"In {counts[3]:.0%} of samples the stone goes through: it is pierced, or tears, at {s.span('pierce_load')} kN."
         )
     if touches > 0.5:
         found.append(
@@ -131,6 +139,7 @@ CALCULATOR = Calculator(
         Number("gauge", "mm", "2.3..2.7", 0.3, 20, "thickness"),
         Number("yield_strength", "MPa", "260..340", 5, 1500, "yield strength; polymers 40 to 120"),
         Number("tensile_strength", "MPa", "360..440", 8, 1800, "tensile strength"),
+        Number("elongation", "", "0.12..0.25", 0.005, 2, "elongation at break: steel 0.2, hard aluminium 0.1, filled polymer 0.03"),
         Number("force", "kN", "6..12", 0.01, 200, "force on the stone or kerb: a share of the front axle's load"),
         Number("stone", "mm", "40..80", 5, 300, "diameter of the patch that is struck"),
         Number("clearance", "mm", "20..30", 0.5, 300, "free height to the part that it guards"),
@@ -143,9 +152,10 @@ CALCULATOR = Calculator(
         Output("utilisation", "", "that stress over yield"),
         Output("first_yield", "kN", "force of the first dent"),
         Output("hinge_load", "kN", "force at which it folds"),
-        Output("pierce_load", "kN", "force at which the stone goes through"),
+        Output("pierce_load", "kN", "force at which the stone goes through or the plate tears"),
+        Output("tear_deflection", "mm", "bulge at which it tears beside the stone"),
         Output("contact_load", "kN", "force at which it touches the part above, or is pierced"),
-        Output("energy_to_contact", "J", "energy that it swallows until it touches"),
+        Output("energy_to_contact", "J", "energy that it swallows until it touches or tears"),
         Output("energy_margin", "", "that over the blow's energy"),
         Output("mass", "kg", "mass of the plate"),
         Output("state", "", "what the strike does", labels=STATES),
