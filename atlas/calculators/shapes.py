@@ -133,9 +133,15 @@ def wall_state(
     if wall is None:
         return np.float64(1.0), np.float64(1.0)
     part, ratio = wall
+    most = float(np.max(ratio))
+    if most > 500:
+        raise ValueError(
+            f"gauge is too thin: a wall is {most:.0f} times as wide as thick, 500 at most"
+        )
     metal = "aluminium" if material == "aluminium" else "steel"
     # Other metals by the steel rules with epsilon scaled by the modulus, as EN 1993-1-4 does.
     equal = strength if metal == "aluminium" else strength * 210e9 / ELASTIC_MODULUS[material]
+    equal = np.minimum(equal, 2e9)  # end of the rules' range; beyond it every thin wall is slack
     grade = wall_class(ratio, equal, part, metal, welded)
     if part == "tube" and metal == "steel" and np.any(grade == 4):
         return grade, np.ones_like(grade)

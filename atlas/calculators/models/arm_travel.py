@@ -140,7 +140,8 @@ def _evaluate(
         "roll_centre": design.roll_centre, "roll_centre_shift": up.roll_centre - design.roll_centre,
         "swing_arm": swing, "arm_angle": np.maximum(np.abs(up.arm_angle), np.abs(down.arm_angle)),
         "travel_shorter": brief_up + brief_down, "lost_when_shorter": rise + fall - brief_up - brief_down,
-        "camber_shorter": cut.camber - same.camber,
+        # A short arm may not reach half the bump at all: then there is nothing to compare.
+        "camber_shorter": np.nan_to_num(cut.camber - same.camber),
         "first_limit": np.where(rise <= fall, first, last),
     }  # fmt: skip
 

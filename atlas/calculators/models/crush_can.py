@@ -17,7 +17,6 @@ from atlas.mechanics.crushing import (
     square_mean_force,
 )
 from atlas.mechanics.materials import DENSITY
-from atlas.mechanics.ranges import within
 
 SHAPES = {
     "box": "one cell, four walls",
@@ -74,7 +73,16 @@ def _evaluate(
     speed: Any,
     energy_share: Any,
 ) -> dict[str, Any]:
-    within("tensile_strength", tensile_strength - yield_strength, 0, 2e9)
+    if np.any(tensile_strength < yield_strength):
+        raise ValueError("tensile_strength must be at least the yield_strength")
+    across = width if shape == "round" else (width + height) / 2
+    slim = across / gauge
+    low, high = (11.0, 150.0) if shape == "round" else (5.0, 150.0)
+    if shape != "multi-cell" and (np.any(slim < low) or np.any(slim * rear_scale > high)):
+        raise ValueError(
+            f"width over gauge must be {low:.0f} to {high:.0f} for this formula (taper included), got "
+            f"{float(np.min(slim)):.0f} to {float(np.max(slim * rear_scale)):.0f}"
+        )
     if shape == "round":
         height = width
     if np.any(2 * gauge >= np.minimum(width, height) * np.minimum(rear_scale, 1.0)):

@@ -43,6 +43,10 @@ def _evaluate(
         raise ValueError("tensile_strength must be at least the yield_strength")
     if np.any(long_side < short_side):
         raise ValueError("long_side must be at least the short_side")
+    if np.any(stone > 0.95 * short_side):
+        raise ValueError("stone must be smaller than the short_side")
+    if np.any(gauge > short_side / 8):
+        raise ValueError("gauge must be at most an eighth of the short_side for thin-plate theory")
     radius = stone / 2
     modulus = ELASTIC_MODULUS[material]
     stress, linear = struck_plate(long_side, short_side, gauge, modulus, force, radius, edges)
