@@ -63,7 +63,29 @@ class Member:
 def local_axes(
     nodes: Floats, first: Ints, second: Ints, up: Floats | None, name: Callable[[int], str]
 ) -> tuple[Floats, Floats]:
-    """Length (members, samples) and local axes (members, 3, 3, samples) of the members."""
+    """Length and local axes of the members.
+
+    Args:
+        nodes: coordinates, (nodes, 3, samples) [m].
+        first: index of each member's first node [-].
+        second: of its second node [-].
+        up: directions, (members, 3) or (3,) [-].
+        name: of a member, for messages.
+
+    Returns:
+        Lengths (members, samples) [m]; axes as rows, (members, 3, 3, samples) [-].
+
+    Raises:
+        ValueError: a member has no length, or no direction is left for its z axis.
+
+    Leaves out: offsets of a member's axis from its nodes.
+    Source: W. McGuire, R. H. Gallagher, R. D. Ziemian, Matrix Structural Analysis, 2nd ed., ch. 5.
+
+    >>> nodes = np.array([[[0.0], [0], [0]], [[0], [2], [0]]])
+    >>> length, axes = local_axes(nodes, np.array([0]), np.array([1]), None, str)
+    >>> float(length[0, 0]), axes[0, 2, :, 0]  # local z is up
+    (2.0, array([0., 0., 1.]))
+    """
     along = nodes[second] - nodes[first]
     length = np.sqrt(np.sum(along**2, axis=1))
     scale = max(float(np.ptp(nodes, axis=0).max(initial=0.0)), 1e-9)
@@ -103,7 +125,27 @@ def _turned(up: ArrayLike) -> Floats:
 def stiffnesses(
     length: Floats, axes: Floats, sections: dict[str, Floats], ends: Floats | None
 ) -> Member:
-    """Member figures from sections (members, samples) and end springs (members, 2, 4, samples)."""
+    """Stiffness of every member with springs at its ends.
+
+    Args:
+        length: (members, samples) [m].
+        axes: as ``local_axes`` makes them [-].
+        sections: EA, EIy, EIz, GJ and where wanted GAy, GAz, (members, samples) [N], [N m2].
+        ends: end springs, (members, 2, 4, samples) [N/m], [N m/rad]; rigid where None.
+
+    Returns:
+        What assembly and end forces need [SI].
+
+    Leaves out: geometric stiffness, warping.
+    Source: flexibilities in series; W. McGuire, R. H. Gallagher, R. D. Ziemian, Matrix Structural
+    Analysis, 2nd ed., ch. 13.
+
+    >>> one = np.ones((1, 1))
+    >>> sections = {key: one for key in ("EA", "EIy", "EIz", "GJ")}
+    >>> member = stiffnesses(one, np.eye(3)[None, :, :, None], sections, None)
+    >>> float(member.about_z.first[0, 0]), float(member.about_z.cross[0, 0])  # 4EI/L, 2EI/L
+    (4.0, 2.0)
+    """
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         soft = None if ends is None else 1.0 / ends
         spring = (lambda end, kind: 0.0) if soft is None else (lambda end, kind: soft[:, end, kind])
@@ -151,9 +193,23 @@ def _bending(
 
 
 def blocks(member: Member) -> tuple[Floats, Floats, Floats]:
-    """Stiffness of first on first, first on second, second on second end, global axes.
+    """Stiffness blocks of every member in global axes.
 
-    Each (members, 6, 6, samples). The fourth block is the second one transposed.
+    Args:
+        member: as ``stiffnesses`` makes it [SI].
+
+    Returns:
+        First end on first, first on second, second on second, each (members, 6, 6, samples)
+        [N/m, N, N m/rad]; the fourth block is the second one transposed.
+
+    Leaves out: nothing beyond ``stiffnesses``.
+    Source: as ``stiffnesses``; rotation of the local matrix, block by block.
+
+    >>> one = np.ones((1, 1))
+    >>> sections = {key: one for key in ("EA", "EIy", "EIz", "GJ")}
+    >>> first, *_ = blocks(stiffnesses(one, np.eye(3)[None, :, :, None], sections, None))
+    >>> first[0, 1, [1, 5], 0]  # 12EI/L3, 6EI/L2
+    array([12.,  6.])
     """
     a = member.axes
     x, y, z = a[:, 0], a[:, 1], a[:, 2]
@@ -191,7 +247,27 @@ def blocks(member: Member) -> tuple[Floats, Floats, Floats]:
 
 
 def end_forces(member: Member, first: Floats, second: Floats) -> Floats:
-    """Local end forces (cases, members, 12, samples) from global end displacements (…, 6, …)."""
+    """Forces on every member's ends, from the movement of its nodes.
+
+    Args:
+        member: as ``stiffnesses`` makes it [SI].
+        first: movement of the first nodes, global, (cases, members, 6, samples) [m, rad].
+        second: of the second nodes [m, rad].
+
+    Returns:
+        Local forces and moments, (cases, members, 12, samples) [N, N m].
+
+    Leaves out: loads between the nodes (see ``fixed_ends``).
+    Source: as ``stiffnesses``.
+
+    >>> one = np.ones((1, 1))
+    >>> sections = {key: one for key in ("EA", "EIy", "EIz", "GJ")}
+    >>> member = stiffnesses(one, np.eye(3)[None, :, :, None], sections, None)
+    >>> still, moved = np.zeros((2, 1, 1, 6, 1))
+    >>> moved[0, 0, 0] = 0.5
+    >>> float(end_forces(member, still, moved)[0, 0, 6, 0])  # pulled
+    0.5
+    """
     step = member.to_local(first[:, :, :3] - second[:, :, :3])
     turn, turned = member.to_local(first[:, :, 3:]), member.to_local(second[:, :, 3:])
     by, bz = member.about_y, member.about_z
@@ -218,7 +294,28 @@ def fixed_ends(
     points: tuple[tuple[PointOn, ...], ...],
     cases: int,
 ) -> Floats | None:
-    """End forces with both nodes held, (cases, members, 12, samples); None without such loads."""
+    """End forces with both nodes held, from loads between them.
+
+    Args:
+        member: as ``stiffnesses`` makes it [SI].
+        uniform: global, (cases, members, 3, samples) [N/m].
+        points: for each case: member, share of its length, global force (3, samples) [N].
+        cases: how many [-].
+
+    Returns:
+        Local, (cases, members, 12, samples) [N, N m]; None where there is no such load.
+
+    Leaves out: moments applied between the nodes.
+    Source: end rotations of the simply supported beam (any table of beams) against the end
+    stiffnesses, which holds for springs and releases alike.
+
+    >>> one = np.ones((1, 1))
+    >>> sections = {key: one for key in ("EA", "EIy", "EIz", "GJ")}
+    >>> member = stiffnesses(one, np.eye(3)[None, :, :, None], sections, None)
+    >>> load = np.array([0.0, -12, 0]).reshape(1, 1, 3, 1)
+    >>> fixed_ends(member, load, ((),), 1)[0, 0, [1, 5, 11], 0]  # wL/2, wL2/12
+    array([ 6.,  1., -1.])
+    """
     if uniform is None and not any(points):
         return None
     samples = [member.axial.shape[-1], member.axes.shape[-1]]

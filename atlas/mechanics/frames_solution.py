@@ -150,7 +150,36 @@ def resolve(
     loads: Floats,
     name: Callable[[int], str],
 ) -> Floats:
-    """Displacements (cases, nodes, 6, samples) under nodal loads; held freedoms are zero."""
+    """Displacements under nodal loads; held freedoms are zero.
+
+    Args:
+        grid: arrangement of the equations.
+        member: as ``frames_members.stiffnesses`` makes it [SI].
+        springs: node to ground, (nodes, 6, samples) [N/m, N m/rad].
+        link_stiffness: between linked nodes, (links, 6, samples) [N/m, N m/rad].
+        loads: (cases, nodes, 6, samples) [N, N m].
+        name: of a node, for messages.
+
+    Returns:
+        (cases, nodes, 6, samples) [m, rad].
+
+    Raises:
+        ValueError: a mechanism; the message names the free node and direction.
+
+    Leaves out: second-order effects.
+    Source: G. H. Golub, C. F. Van Loan, Matrix Computations, block tridiagonal systems.
+
+    >>> from .frames_members import stiffnesses
+    >>> one = np.ones((1, 1))
+    >>> sections = {key: 3 * one for key in ("EA", "EIy", "EIz", "GJ")}
+    >>> member = stiffnesses(one, np.eye(3)[None, :, :, None], sections, None)
+    >>> held = np.array([[True] * 6, [False] * 6])
+    >>> grid = Grid.of(2, np.array([[0, 1]]), held, np.zeros((0, 2), int))
+    >>> load = np.zeros((1, 2, 6, 1))
+    >>> load[0, 1, 1] = 9
+    >>> float(resolve(grid, member, None, None, load, str)[0, 1, 1, 0])  # PL3/3EI
+    1.0
+    """
     cases, nodes, _, count = loads.shape
     if not grid.levels:
         return np.zeros(loads.shape)

@@ -330,6 +330,18 @@ def template(
     Leaves out: offsets between axes at joints, panels (wheelhouse, dash), drive unit.
     Source: common practice in frame models.
 
+    >>> from .sections import box
+    >>> one = np.ones(1)
+    >>> at = {"R": (0, 0.45, 0), "M": (0.4, 0.45, 0), "F": (0.8, 0.45, 0), "U": (0, 0.56, 0.4),
+    ...       "T": (0.4, 0.56, 0.4), "B": (0, 0.4, -0.2), "C": (0.6, 0.4, -0.2)}
+    >>> kinds = ("rail", "tower", "upper", "cradle", "brace", "bar")
+    >>> made = template({key: tuple(v * one for v in place) for key, place in at.items()},
+    ...                 {kind: box(0.06, 0.08, 0.002) for kind in kinds},
+    ...                 {kind: (210e9, 81e9, 7850.0) for kind in kinds},
+    ...                 {kind: 355e6 * one for kind in kinds}, np.inf * one)
+    >>> made.patterns
+    ('upper-rail', 'tower-brace', 'cross-member', 'x-brace', 'front-bar')
+
     >>> from .sections import round_tube
     >>> one = np.ones(1)
     >>> spots = {name: (k * one, 0.5 * one, 0.1 * k * one) for k, name in enumerate("RMFUTBC")}

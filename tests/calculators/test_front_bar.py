@@ -3,15 +3,20 @@
 import numpy as np
 import pytest
 
+from atlas.calculators.declare import Number
+from atlas.calculators.models import front_frame
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import run
+from atlas.calculators.units import factor
 from atlas.errors import BadInput
+from atlas.mechanics.frames import Loads, node_loads, solve
+from atlas.mechanics.front_frames import simple_structure
 
 BAR = calculator("front-bar")
 
 
-def ask(**given):
-    return run(BAR, given, samples=400)
+def ask(subject=None, **given):
+    return run(BAR, given, samples=400, subject=subject)
 
 
 def value(found, name):
@@ -80,3 +85,37 @@ def test_a_flat_strap_buckles_when_pushed():
 def test_refusals_are_named(given, words):
     with pytest.raises(BadInput, match=words):
         ask(**given)
+
+
+@pytest.mark.parametrize("angle", ["0", "45"])
+def test_the_template_as_a_structure_agrees_with_the_bar_inside_it(angle):
+    """The same bar through the whole front frame: sign and size follow from its own solution."""
+    structure = _template_structure()
+    found = ask(subject=structure, model="vehicle", load_angle=angle, load="20", load_offset="560")
+    corner = structure.watch["corner"][0]
+    turned = np.radians(float(angle))
+    force = {corner: [-np.cos(turned), -np.sin(turned), 0.0]}
+    frame = structure.frame
+    alone = solve(frame, Loads(node_loads(frame, force)))
+    bar = structure.parts.index("front-bar")
+    assert value(found, "axial") == pytest.approx(20 * alone.axial[0, bar], rel=1e-6)
+    assert found.figure.curves[0].y.size > 10
+
+
+def _template_structure():
+    given = {one.name: one.default for one in calculator("front-frame").inputs}
+    made = {}
+    values = run(calculator("front-frame"), {"load": "20"}, samples=8).sampled.inputs
+    for one in calculator("front-frame").inputs:
+        if isinstance(one, Number):
+            made[one.name] = np.array([np.median(values[one.name])]) * factor(one.unit)
+        else:
+            made[one.name] = given[one.name]
+    return front_frame._structure(made)
+
+
+def test_model_vehicle_without_a_vehicle_is_refused():
+    with pytest.raises(BadInput, match="needs a vehicle"):
+        ask(model="vehicle")
+    with pytest.raises(BadInput, match="no part that is a front bar"):
+        ask(subject=simple_structure(), model="vehicle")

@@ -5,11 +5,14 @@ from typing import Any
 import numpy as np
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
-from atlas.calculators.figure import Axis, Figure, Points, SignMap
+from atlas.calculators.figure import Axis, Curve, Figure, Points, SignMap
+from atlas.calculators.response import setting
 from atlas.calculators.shapes import section_of
 from atlas.calculators.units import factor
+from atlas.mechanics.bar_in_structure import bar_in_structure
 from atlas.mechanics.columns import reduction
-from atlas.mechanics.front_bars import front_plan, hit, hit_without_bar, sign_turns_at
+from atlas.mechanics.front_bars import Hit, front_plan, hit, hit_without_bar, sign_turns_at
+from atlas.mechanics.front_frames import Structure
 from atlas.mechanics.joints import shear_capacity
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS, STRUCTURAL
 from atlas.mechanics.sections import box
@@ -24,6 +27,10 @@ SHAPES = {
 JOINTS = {
     "welded": "fillet weld all round the bar's end, throat weld_throat",
     "bolted": "bolts in shear at each end",
+}
+MODELS = {
+    "template": "plan frame from the readings below",
+    "vehicle": "the vehicle's own frame in space; bar and joint as read below",
 }
 LIMITS = ("bar yields", "bar buckles", "welds give way", "bolts shear")
 SENSES = ("pushed", "pulled")
@@ -53,15 +60,25 @@ def _bar(shape: str, width: Any, height: Any, gauge: Any) -> Any:
     return section_of(shape, width, height, gauge, 0.0, 0.0, gauge, 1, 2)
 
 
-def _evaluate(**v: Any) -> dict[str, Any]:
+def _responses(v: dict[str, Any], subject: Structure | None) -> tuple[Hit, Any, Any, Any]:
+    """Unit responses with and without the bar, half the bar's span, and the bar's section."""
+    if v["model"] == "vehicle":
+        if subject is None:
+            raise ValueError("model 'vehicle' needs a vehicle: add vehicle=ID, or take model template")
+        inside = bar_in_structure(subject)
+        bar = _bar(v["bar_shape"], v["bar_width"], v["bar_height"], v["bar_gauge"])
+        return inside.hit, inside.without, inside.half_span + 0 * v["load"], bar
     plan, bar = _plan(v)
     outer = plan.half_span + v["overhang"]
     if np.any(v["load_offset"] > outer + 1e-9):
         raise ValueError(
             f"load_offset reaches {float(np.max(v['load_offset'] - outer)) * 1e3:.0f} mm past the bar's outer end"
         )
-    one = hit(plan, v["load_offset"])
-    without = hit_without_bar(plan, v["load_offset"])
+    return hit(plan, v["load_offset"]), hit_without_bar(plan, v["load_offset"]), plan.half_span, bar
+
+
+def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
+    one, without, half_span, bar = _responses(v, subject)
     angle, force = v["load_angle"], v["load"]
     mix = np.stack([np.cos(angle), np.sin(angle)]) * force
 
@@ -76,7 +93,7 @@ def _evaluate(**v: Any) -> dict[str, Any]:
     squash = bar.area * strength
     weak = np.minimum(bar.iy, bar.iz)
     # Ends that hold the bar shorten its buckling length from 1 (pinned) towards 0.5 (clamped).
-    length = 2 * plan.half_span
+    length = 2 * half_span
     free = length * (1 - 0.35 * v["end_fixity"])
     slenderness = free / np.pi * np.sqrt(squash / (ELASTIC_MODULUS[v["material"]] * weak))
     buckling = squash * reduction(np.minimum(slenderness, 30), "c")
@@ -163,7 +180,27 @@ def _findings(s: Sampled) -> list[str]:
     return found
 
 
+def _along_angle(s: Sampled) -> Figure:
+    """With a vehicle's own frame the place is fixed: force over the angle, by its turning point."""
+    angles = np.linspace(-30.0, 75.0, 64)
+    turn, share = s["turn_angle"], s["axial_share"]
+    # A response to cos and sin is a sine about its turning point; the run gives its size.
+    read = s.inputs["load_angle"]
+    size = share / np.where(np.abs(np.sin(np.radians(turn - read))) < 1e-6, np.nan, np.sin(np.radians(turn - read)))
+    lines = np.nanmedian(size) * np.sin(np.radians(np.median(turn) - angles)) * float(np.median(s.inputs["load"]))
+    return Figure(
+        "Force in the bar over the angle of the hit",
+        Axis("angle, straight rearward is 0, inboard positive", "deg"),
+        Axis("axial force, pull positive", "kN"),
+        curves=(Curve("bar in the vehicle's frame", angles, lines),
+                Curve("neither", angles[[0, -1]], np.zeros(2), style="limit")),
+        points=(setting(s, "load_angle", "axial"),),
+    )  # fmt: skip
+
+
 def _figure(s: Sampled) -> Figure:
+    if s.inputs["model"] == "vehicle":
+        return _along_angle(s)
     middle: dict[str, Any] = {}
     for one in CALCULATOR.inputs:
         value = s.inputs[one.name]
@@ -205,6 +242,7 @@ CALCULATOR = Calculator(
     title="Front bar in a corner hit",
     question="In a corner hit, is the front bar pulled or pushed, and does it hold?",
     inputs=(
+        Choice("model", "template", MODELS, "what carries the bar; a vehicle's own frame is hit at its corner point"),
         Choice("frame_material", "steel", {name: name for name in STRUCTURAL}, "metal of rails, wings and cross member"),
         Choice("material", "steel", {name: name for name in STRUCTURAL}, "metal of the bar"),
         Choice("bar_shape", "box", SHAPES, "section of the bar"),
@@ -276,6 +314,7 @@ CALCULATOR = Calculator(
         "end fixities: common practice, no source",
     ),
     leading="load_angle",
+    subject="structure",
     also={"angle": "load_angle", "position": "load_offset", "offset": "load_offset",
           "spacing": "rail_spacing", "fixity": "end_fixity", "bar_material": "material",
           "thread": "bolt_size", "throat": "weld_throat"},
