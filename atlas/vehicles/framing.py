@@ -11,6 +11,7 @@ from atlas.calculators.shapes import section_of
 from atlas.calculators.values import Spread
 from atlas.errors import BadInput
 from atlas.mechanics.frames import RIGID, Frame
+from atlas.mechanics.front_frames import Strength, strength_of
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS, shear_modulus
 from atlas.mechanics.sections import Section
 from atlas.vehicles.model import Member, Profile, Vehicle
@@ -28,12 +29,11 @@ class Framed:
     frame: Frame
     node_names: tuple[str, ...]
     member_names: tuple[str, ...]
+    members: tuple[Member, ...]
     sections: dict[str, Section]
-    area: Floats  # (members,) or (samples, members) [m2]
-    modulus_y: Floats  # elastic section moduli [m3]
-    modulus_z: Floats
-    strength: Floats  # (members,) [Pa]
+    limits: Strength  # of the members, (members,) or (samples, members)
     mass: Floats  # of each member, (members,) or (samples, members) [kg]
+    ties: tuple[str, ...] = ()  # names of the frame's links
 
     def node(self, name: str) -> int:
         """Index of a node."""
@@ -148,13 +148,34 @@ def frame_of(
         frame=frame,
         node_names=names,
         member_names=tuple(members),
+        members=tuple(rows),
         sections=sections,
-        area=column("area"),
-        modulus_y=column("wel_y"),
-        modulus_z=column("wel_z"),
-        strength=np.array([m.strength * 1e6 for m in rows]),
+        limits=_limits(rows, sections, modulus, lengths),
         mass=density * column("area") * lengths,
+        ties=tuple(ties),
     )
+
+
+def _limits(
+    rows: list[Member], sections: dict[str, Section], modulus: Floats, lengths: Floats
+) -> Strength:
+    """What the members can take, several of one kind in one call."""
+    kinds: dict[tuple[str, str], list[int]] = {}
+    for index, row in enumerate(rows):
+        kinds.setdefault((row.section, row.material), []).append(index)
+    parts: list[tuple[list[int], tuple[Floats, ...]]] = []
+    for (label, _), which in kinds.items():
+        one = sections[label]
+        if np.ndim(one.area):
+            one = Section(**{n: getattr(one, n)[:, None] for n in Section.__dataclass_fields__})
+        strength = np.array([rows[i].strength * 1e6 for i in which])
+        parts.append((which, strength_of(one, strength, float(modulus[which[0]]), lengths[which])))
+    samples = np.broadcast_shapes(*(np.shape(found[0])[:-1] for _, found in parts))
+    stacked = np.empty((4, *samples, len(rows)))
+    for which, found in parts:
+        for kind, values in enumerate(found):
+            stacked[kind][..., which] = values
+    return Strength(*stacked)
 
 
 def _section(vehicle: Vehicle, label: str, profile: Profile, draw: Floats | None) -> Section:

@@ -1,8 +1,8 @@
 """What a vehicle file holds: dimensions, a front structure of nodes and members, and the truth.
 
 Axes after ISO 8855: x forward, y to the left, z up, in millimetres; x = 0 at the front wheel
-centre, z = 0 at the ground. Names that end in ``-l`` stand for a left part; with ``mirror`` its twin
-``-r`` is made from it.
+centre, z = 0 at the ground. Names that end in ``-l`` stand for a left part; with ``mirror`` its
+twin ``-r`` is made from it.
 """
 
 from typing import Annotated, Literal
@@ -127,5 +127,6 @@ class Vehicle(Struct, frozen=True, forbid_unknown_fields=True):
     points: dict[str, str]  # role of a load or reading point -> node
     structures: tuple[Structure, ...]
     ties: dict[str, Tie] = {}
+    front_bar: str = ""  # member whose pull or push in a corner hit is asked for
     mirror: bool = True
     readings: dict[str, dict[str, str | int | float]] = {}  # calculator -> inputs it gives

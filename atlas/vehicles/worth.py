@@ -1,0 +1,125 @@
+"""What each pattern of a vehicle buys: every load case with and without it, and its mass."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from atlas.errors import BadInput, NotThere
+from atlas.vehicles.carrying import Carried, carry
+from atlas.vehicles.framing import frame_of, members_without, patterns_of
+from atlas.vehicles.loads import LoadCase
+from atlas.vehicles.model import Vehicle
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Gain:
+    """One load case with and without a pattern; arrays are (samples,)."""
+
+    case: str
+    stiffness: Floats  # with [N/m]
+    stiffness_without: Floats
+    peak: Floats
+    peak_without: Floats
+    rails: Floats  # change of spacing and fore-aft shift of the rail tips together [m]
+    rails_without: Floats
+    notes: tuple[str, ...] = ()
+
+    @property
+    def comparable(self) -> bool:
+        """Whether the load stands at one and the same place with and without."""
+        return not self.notes
+
+    @property
+    def ratio(self) -> Floats:
+        """Stiffness with over without [-]."""
+        return self.stiffness / self.stiffness_without
+
+
+@dataclass(frozen=True)
+class Worth:
+    """A pattern's row: what goes with it, what it weighs and what it buys."""
+
+    pattern: str
+    along: tuple[str, ...]  # patterns that share all of its members and go with it
+    members: tuple[str, ...]
+    mass: Floats  # [kg], (samples,)
+    gains: dict[str, Gain]
+    fault: str = ""  # why the structure cannot stand without it
+
+    def per_kilogram(self, case: str) -> Floats:
+        """Stiffness bought for each kilogram [N/m/kg]."""
+        gain = self.gains[case]
+        return (gain.stiffness - gain.stiffness_without) / np.maximum(self.mass, 1e-9)
+
+
+def taken_with(vehicle: Vehicle, pattern: str) -> tuple[str, ...]:
+    """Patterns that must go along so that anything goes; empty where the pattern stands alone.
+
+    A bar that is both bolted and of another metal is one piece of metal under two headings: to
+    take either away is to take the bar.
+    """
+    if _gone(vehicle, (pattern,)):
+        return ()
+    own = [m for m in vehicle.members.values() if pattern in m.patterns]
+    own_links = [t for t in (*vehicle.ties.values(), *vehicle.mounts.values())
+                 if pattern in t.patterns]  # fmt: skip
+    parts = [p.patterns for p in (own or own_links)]
+    smallest = min(parts, key=len, default=())
+    return tuple(name for name in smallest if name != pattern)
+
+
+def _gone(vehicle: Vehicle, without: Sequence[str]) -> tuple[str, ...]:
+    kept = members_without(vehicle, without)
+    links = {**vehicle.ties, **vehicle.mounts}
+    loose = [n for n, t in links.items() if t.patterns and set(t.patterns) <= set(without)]
+    return (*(name for name in vehicle.members if name not in kept), *loose)
+
+
+def worths(
+    vehicle: Vehicle, cases: Sequence[LoadCase], samples: int = 0, seed: int = 1
+) -> Iterator[Worth]:
+    """One row a pattern, as each is done: stop asking, and the study stops.
+
+    The same draw of gauges and joints serves with and without, so that differences are true.
+
+    Raises:
+        BadInput: the whole vehicle is a mechanism.
+        NotThere: a case has nothing to stand on.
+    """
+    whole = frame_of(vehicle, (), samples, seed)
+    base = carry(whole, cases, samples)
+    done: dict[tuple[str, ...], Worth] = {}
+    for pattern in patterns_of(vehicle):
+        along = taken_with(vehicle, pattern)
+        without = (pattern, *along)
+        gone = _gone(vehicle, without)
+        if gone in done:
+            yield replace(done[gone], pattern=pattern, along=along)
+            continue
+        rest = frame_of(vehicle, without, samples, seed)
+        mass = np.atleast_1d(whole.mass.sum(axis=-1) - rest.mass.sum(axis=-1))
+        try:
+            bare = carry(rest, cases, samples)
+        except (BadInput, NotThere) as error:
+            done[gone] = Worth(pattern, along, gone, mass, {}, error.what)
+        else:
+            gains = {w.case.id: _gain(w, b) for w, b in zip(base, bare, strict=True)}
+            done[gone] = Worth(pattern, along, gone, mass, gains)
+        yield done[gone]
+
+
+def _gain(whole: Carried, bare: Carried) -> Gain:
+    return Gain(
+        whole.case.id,
+        whole.stiffness,
+        bare.stiffness,
+        whole.peak,
+        bare.peak,
+        np.hypot(*whole.rails()),
+        np.hypot(*bare.rails()),
+        bare.placed.notes,
+    )
