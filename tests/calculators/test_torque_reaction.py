@@ -44,6 +44,12 @@ def test_torque_along_the_vehicle_is_taken_by_left_and_right():
     assert value(found, "left_force") > 3 * value(found, "rear_force")
 
 
+def test_a_pendulum_also_hangs_along_the_vehicle():
+    """Source: statics, torque over the lever between strut and mounts."""
+    found = ask(axis="along", torque="300", ratio="3", mount_height="80", strut_drop="200")
+    assert value(found, "strut_force") == pytest.approx(0.9 / 0.28, rel=1e-6)
+
+
 def test_figure_follows_the_leading_input():
     assert ask().figure.x.title == "strut stiffness"
     assert ask(layout="four-point").figure.x.title == "mount stiffness"

@@ -10,7 +10,7 @@ from atlas.calculators.response import response, setting
 from atlas.mechanics.suspended import frequencies, mount_matrix, rest
 
 LAYOUTS = {
-    "pendulum": "two mounts high at the sides, one strut fore and aft below",
+    "pendulum": "two mounts high on one line along the torque's axis, one strut square to it below",
     "three-point": "two mounts at the sides ahead, one behind; no strut",
     "four-point": "two mounts ahead, two behind; no strut",
     "three-and-strut": "two mounts ahead, one behind, and a strut to the body",
@@ -29,6 +29,9 @@ def _mounts(v: dict[str, Any], strut: float) -> tuple[Any, Any]:
     soft, up = v["side_ratio"] * v["mount_stiffness"], v["mount_stiffness"]
     ahead = zero if v["layout"] == "pendulum" else v["front_reach"]
     places = [(ahead, half, high), (ahead, -half, high)]
+    if v["layout"] == "pendulum" and v["axis"] == "along":
+        # A unit hung to turn about the fore-aft axis has its two mounts one behind the other.
+        places = [(half, zero, high), (-half, zero, high)]
     stiff = [(soft, soft, up)] * 2
     rear = v["rear_stiffness"]
     side = v["side_ratio"] * rear
@@ -163,7 +166,7 @@ CALCULATOR = Calculator(
         Number("gyration_roll", "mm", "150..180", 20, 800, "radius of gyration about the fore-aft axis; about 0.3 of its breadth"),
         Number("gyration_pitch", "mm", "130..160", 20, 800, "about the cross-car axis"),
         Number("gyration_yaw", "mm", "150..190", 20, 800, "about the upright axis"),
-        Number("mount_spacing", "mm", "560..620", 20, 2000, "between left and right mount"),
+        Number("mount_spacing", "mm", "560..620", 20, 2000, "between left and right mount; pendulum: between the two on the line"),
         Number("mount_height", "mm", "60..100", -600, 900, "mounts above the unit's centre of mass"),
         Number("mount_stiffness", "kN/mm", "0.4..0.7", 0.005, 100, "one side mount, upright; soft rubber 0.2, stiff 1"),
         Number("side_ratio", "", "0.6..1", 0.01, 5, "mounts' stiffness fore-aft and sideways over upright"),
@@ -180,8 +183,8 @@ CALCULATOR = Calculator(
         Output("strut_share", "", "part of the torque that the strut takes, by its lever to the mounts"),
         Output("strut_gain", "", "turn without the strut over turn with it"),
         Output("roll_without_strut", "deg", "turn with the strut gone"),
-        Output("left_force", "kN", "force of the left mount under the torque"),
-        Output("right_force", "kN", "force of the right mount under the torque"),
+        Output("left_force", "kN", "force of the left mount under the torque; front one of a pendulum along the vehicle"),
+        Output("right_force", "kN", "force of the right mount under the torque; rear one of a pendulum along the vehicle"),
         Output("rear_force", "kN", "force of a rear mount under the torque"),
         Output("largest_force", "kN", "largest of all mount forces"),
         Output("axle_torque", "kN m", "torque that the mounts react"),
