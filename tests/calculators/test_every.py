@@ -1,5 +1,6 @@
 """What every calculator keeps to, whoever wrote it."""
 
+import re
 import time
 
 import numpy as np
@@ -165,6 +166,60 @@ def test_every_option_answers_or_refuses_in_words(name):
                     run(one, {i.name: text}, samples=8)
                 except BadInput as refused:
                     assert "\n" not in str(refused)
+
+
+FOREIGN = {
+    "mm": ("in", 1 / 25.4),
+    "kN": ("lbf", 1000 / 4.4482216152605),
+    "deg": ("rad", np.pi / 180),
+    "MPa": ("psi", 1e6 / 6894.757293168),
+    "kg": ("lb", 1 / 0.45359237),
+    "km/h": ("m/s", 1 / 3.6),
+    "N m": ("lbf*ft", 1 / 1.3558179483314),
+    "kN/mm": ("N/m", 1e6),
+    "J": ("kJ", 1e-3),
+    "um": ("mm", 1e-3),
+}
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_another_unit_for_the_same_reading_changes_nothing(name):
+    one = calculator(name)
+    whole = run(one, {}, samples=20)
+    plain, foreign = {}, {}
+    for i in numbers(one):
+        middle = whole.inputs[i.name].value
+        plain[i.name] = foreign[i.name] = repr(round(middle) if i.whole else middle)
+        inside = i.low < middle < i.high  # rounding may carry an end of the range over it
+        if i.unit in FOREIGN and inside and not i.whole:
+            unit, times = FOREIGN[i.unit]
+            foreign[i.name] = f"{middle * times!r} {unit}"
+    one_way, other = run(one, plain, samples=1), run(one, foreign, samples=1)
+    for key, result in one_way.results.items():
+        if isinstance(result.value, str):
+            assert other.results[key].value == result.value, key
+        else:
+            assert other.results[key].value == pytest.approx(result.value, rel=1e-6, abs=1e-9), key
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_findings_judge_and_do_not_recite(name):
+    """Somewhere in its range each calculator comes to another sentence, not just other figures."""
+    one = calculator(name)
+    if any(isinstance(i, Words) for i in one.inputs) and not numbers(one):
+        return
+    said = set()
+    settings = [{i.name: repr(float(end))} for i in numbers(one) for end in (i.low, i.high)]
+    settings += [{i.name: o} for i in one.inputs if isinstance(i, Choice) for o in i.options]
+    for given in [{}, *settings]:
+        try:
+            found = run(one, given, samples=4)
+        except BadInput:
+            continue
+        said.add(re.sub(r"[\d.,%+-]+", "#", " ".join(found.findings)))
+        if len(said) > 2:
+            return
+    raise AssertionError(f"only ever says {said}")
 
 
 @pytest.mark.slow

@@ -111,6 +111,14 @@ def test_a_scale_that_is_off_moves_all_lengths_together():
     assert ask(**tied).drivers[0].input == "@photo"
 
 
+def test_it_says_which_metals_a_scale_tells_apart():
+    sure = ask()
+    assert any("tells it from aluminium" in line for line in sure.findings)
+    vague = ask(material="aluminium", gauge="1.5..4", perimeter="260+-60", length="900+-150")
+    assert any("does not tell it from" in line and "magnesium" in line for line in vague.findings)
+    assert any("spans a factor" in line for line in vague.findings)
+
+
 def test_a_heavy_part_asks_for_help_in_lifting():
     found = ask(length="2000", perimeter="600", gauge="4")
     assert any("hoist" in line for line in found.findings)

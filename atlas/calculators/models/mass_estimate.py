@@ -33,10 +33,30 @@ def _evaluate(
 
 
 def _findings(s: Sampled) -> list[str]:
-    low, high = np.percentile(s["mass"], (5, 95))
+    low, high = (float(v) for v in np.percentile(s["mass"], (5, 95)))
+    mine = str(s.inputs["material"])
     found = [
         f"Put it on a scale: outside {low:.2f} to {high:.2f} kg the gauge, the metal or the form is misread."
     ]
+    alike, apart = [], []
+    body = s["mass"] - np.asarray(s.inputs["extras"])
+    for name in ("steel", "aluminium", "magnesium"):
+        if name == mine:
+            continue
+        other = body * DENSITY[name] / DENSITY[mine] + np.asarray(s.inputs["extras"])
+        least, most = (float(v) for v in np.percentile(other, (5, 95)))
+        told = f"{name} ({least:.2f} to {most:.2f} kg)"
+        (alike if least <= high and most >= low else apart).append(told)
+    if apart:
+        found.append(f"The scale tells it from {' and from '.join(apart)}.")
+    if alike:
+        found.append(
+            f"It does not tell it from {' or from '.join(alike)}: take the readings better, or ask a magnet."
+        )
+    if s.varies and high > 1.5 * low:
+        found.append(
+            f"The estimate spans a factor of {high / low:.1f}: measure before you conclude from it."
+        )
     if high > 25:
         found.append("Above 25 kg: lift it with two people or a hoist.")
     return found
