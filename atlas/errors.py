@@ -23,6 +23,10 @@ class AtlasError(Exception):
         self.where = where
         self.remedy = remedy
 
+    def __reduce__(self) -> tuple[type["AtlasError"], tuple[str, str, str]]:
+        """Lets a fault travel between processes."""
+        return type(self), (self.what, self.where, self.remedy)
+
     def __str__(self) -> str:
         head = f"{self.where}: {self.what}" if self.where else self.what
         line = f"{head}; {self.remedy}" if self.remedy else head

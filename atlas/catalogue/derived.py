@@ -19,7 +19,12 @@ import msgspec
 from atlas.errors import AtlasError
 
 _VERSION = 3
+_MANY = 1500  # files, above which starting further processes pays off
 _FRESH_NS = 50_000_000  # coarser than any file system clock met so far, Linux ticks at 4 ms
+
+
+Read = Callable[[Path], tuple[tuple[str, ...], bytes]]
+Answer = tuple[tuple[str, ...], bytes] | AtlasError
 
 
 @dataclass(frozen=True)
@@ -75,7 +80,7 @@ def scan(folder: Path, suffix: str) -> list[tuple[str, tuple[int, int, int, int]
 def derive(
     files: Iterable[tuple[str, tuple[int, int, int, int]]],
     cache: Path | None,
-    read: Callable[[Path], tuple[tuple[str, ...], bytes]],
+    read: Read,
     salt: str = "",
 ) -> tuple[list[Item], list[AtlasError]]:
     """Read every file, or take what an unchanged one gave before.
@@ -90,24 +95,25 @@ def derive(
         What the readable files gave, in the order of ``files``; and why the others were set aside.
     """
     known, blob = _open(cache, salt)
+    listed = list(files)
     items: list[Item] = []
     rows: list[_Row] = []
     faults: list[AtlasError] = []
-    fresh = 0
     now = time.time_ns()
     at = 0
-    for path, stamp in files:
+    unknown = [path for path, stamp in listed if path not in known or known[path].stamp != stamp]
+    fresh = len(unknown)
+    answers = _read_all(unknown, read)
+    for path, stamp in listed:
         row = known.get(path)
         if row is not None and row.stamp == stamp:
             item = Item(Path(path), row.head, blob[row.start : row.start + row.length])
         else:
-            fresh += 1
-            try:
-                head, body = read(Path(path))
-            except AtlasError as error:
-                faults.append(error)
+            answer = answers[path]
+            if isinstance(answer, AtlasError):
+                faults.append(answer)
                 continue
-            item = Item(Path(path), head, body)
+            item = Item(Path(path), *answer)
         items.append(item)
         if max(stamp[1], stamp[2]) < now - _FRESH_NS:
             rows.append(_Row(path, stamp, item.head, at, len(item.body)))
@@ -116,6 +122,33 @@ def derive(
         kept = {row.path for row in rows}
         _save(cache, _Header(_VERSION, salt, rows), (i.body for i in items if str(i.path) in kept))
     return items, faults
+
+
+def _read_all(paths: list[str], read: Read) -> dict[str, Answer]:
+    """What each file gives, or why it cannot be read; many files by several processes."""
+    workers = min(os.cpu_count() or 1, 4)
+    if len(paths) < _MANY or workers < 2:
+        return {path: _answer(read, path) for path in paths}
+    from concurrent.futures import ProcessPoolExecutor
+    from concurrent.futures.process import BrokenProcessPool
+    from functools import partial
+    from multiprocessing import get_context
+
+    try:
+        # Spawned, since a fork of the application would copy its threads' locks as they are.
+        with ProcessPoolExecutor(workers, get_context("spawn")) as pool:
+            size = -(-len(paths) // (workers * 4))
+            found = pool.map(partial(_answer, read), paths, chunksize=size)
+            return dict(zip(paths, found, strict=True))
+    except (OSError, BrokenProcessPool):
+        return {path: _answer(read, path) for path in paths}
+
+
+def _answer(read: Read, path: str) -> Answer:
+    try:
+        return read(Path(path))
+    except AtlasError as error:
+        return error
 
 
 def _open(cache: Path | None, salt: str) -> tuple[dict[str, _Row], memoryview]:
