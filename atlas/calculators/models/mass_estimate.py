@@ -38,7 +38,8 @@ def _findings(s: Sampled) -> list[str]:
     found = [
         f"Put it on a scale: outside {low:.2f} to {high:.2f} kg the gauge, the metal or the form is misread."
     ]
-    alike, apart = [], []
+    alike: list[str] = []
+    apart: list[str] = []
     body = s["mass"] - np.asarray(s.inputs["extras"])
     for name in ("steel", "aluminium", "magnesium"):
         if name == mine:
