@@ -133,7 +133,9 @@ def _findings(s: Sampled) -> list[str]:
     what = "sheet" if panel_ else "brace"
     gain, share = s.median("gain"), s.median("load_share")
     verdict = (
-        "it is a brace" if gain > 1.3 else "it hardly braces: look for another purpose (shield, skid, bracket)"
+        "it is a brace"
+        if gain > 1.3
+        else "it hardly braces: look for another purpose (shield, skid, bracket)"
     )
     found = [
         f"Sideways {s.span('gain')} times as stiff with the {what}: from {s.span('stiffness_without')} to "
@@ -179,7 +181,9 @@ def _findings(s: Sampled) -> list[str]:
 
 def _figure(s: Sampled) -> Figure:
     span = (1.0, 200.0)
-    braced = response(CALCULATOR, s, "foot_stiffness", "stiffness_with", span=span, title="with brace")
+    braced = response(
+        CALCULATOR, s, "foot_stiffness", "stiffness_with", span=span, title="with brace"
+    )
     bare = s.median("stiffness_without")
     return Figure(
         "Racking stiffness against stiffness of the feet",

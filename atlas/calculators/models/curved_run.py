@@ -19,7 +19,10 @@ LOADS = {
 }
 LEGS = {"box": "rectangular tube", "round-tube": "round tube: width is the diameter",
         "channel": "channel, web upright"}  # fmt: skip
-TIES = {"flat": "flat bar: tie_width by tie_gauge", "round-tube": "round tube: tie_width is the diameter"}
+TIES = {
+    "flat": "flat bar: tie_width by tie_gauge",
+    "round-tube": "round tube: tie_width is the diameter",
+}
 MODES = ("tie yields", "tie buckles when pushed", "hardly loaded")
 _MOST = 200  # samples in which the best place is searched for; its spread needs no more
 
@@ -47,7 +50,9 @@ def _evaluate(**v: Any) -> dict[str, Any]:
     pick = np.linspace(0, count - 1, min(count, _MOST)).astype(int)
     few = Arc(*(getattr(run, name)[pick] for name in
                 ("chord", "rise", "axial", "in_plane", "out_of_plane", "torsion")))  # fmt: skip
-    place = best_tie(few, v["load"], v["load_at"][pick], aim[pick], give[pick], v["mount_fixity"][pick])
+    place = best_tie(
+        few, v["load"], v["load_at"][pick], aim[pick], give[pick], v["mount_fixity"][pick]
+    )
     best = tied(few, v["load"], v["load_at"][pick], np.clip(place, 0.02, 0.98), aim[pick], give[pick],
                 v["mount_fixity"][pick])  # fmt: skip
     spread = np.arange(count) * len(pick) // count  # each stands for its neighbours
@@ -115,7 +120,9 @@ def _findings(s: Sampled) -> list[str]:
     if over > 0:
         found.append(f"The tie passes its limit in {over:.0%} of samples.")
     elif s.median("tie_use") > 0.05:
-        found.append(f"The tie carries {s.span('tie_force')} kN, {s.median('tie_use'):.0%} of what it can take when pushed or pulled.")
+        found.append(
+            f"The tie carries {s.span('tie_force')} kN, {s.median('tie_use'):.0%} of what it can take when pushed or pulled."
+        )
     if s.median("tie_part") > 0.6 and gain < 3:
         found.append(
             f"{s.median('tie_part'):.0%} of the give at the tie's point lies in tie and feet: stiffer feet first."
@@ -125,7 +132,14 @@ def _findings(s: Sampled) -> list[str]:
 
 def _figure(s: Sampled) -> Figure:
     with_ = response(
-        CALCULATOR, s, "tie_at", "stiffness_with", span=(0.05, 0.95), points=25, others=40, title="with tie"
+        CALCULATOR,
+        s,
+        "tie_at",
+        "stiffness_with",
+        span=(0.05, 0.95),
+        points=25,
+        others=40,
+        title="with tie",
     )
     bare = s.median("stiffness_without")
     return Figure(

@@ -64,7 +64,9 @@ def _responses(v: dict[str, Any], subject: Structure | None) -> tuple[Hit, Any, 
     """Unit responses with and without the bar, half the bar's span, and the bar's section."""
     if v["model"] == "vehicle":
         if subject is None:
-            raise ValueError("model 'vehicle' needs a vehicle: add vehicle=ID, or take model template")
+            raise ValueError(
+                "model 'vehicle' needs a vehicle: add vehicle=ID, or take model template"
+            )
         inside = bar_in_structure(subject)
         bar = _bar(v["bar_shape"], v["bar_width"], v["bar_height"], v["bar_gauge"])
         return inside.hit, inside.without, inside.half_span + 0 * v["load"], bar
@@ -137,7 +139,6 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
-
 def _girth(v: dict[str, Any]) -> Any:
     if v["bar_shape"] == "round-tube":
         return np.pi * v["bar_width"]
@@ -186,8 +187,14 @@ def _along_angle(s: Sampled) -> Figure:
     turn, share = s["turn_angle"], s["axial_share"]
     # A response to cos and sin is a sine about its turning point; the run gives its size.
     read = s.inputs["load_angle"]
-    size = share / np.where(np.abs(np.sin(np.radians(turn - read))) < 1e-6, np.nan, np.sin(np.radians(turn - read)))
-    lines = np.nanmedian(size) * np.sin(np.radians(np.median(turn) - angles)) * float(np.median(s.inputs["load"]))
+    size = share / np.where(
+        np.abs(np.sin(np.radians(turn - read))) < 1e-6, np.nan, np.sin(np.radians(turn - read))
+    )
+    lines = (
+        np.nanmedian(size)
+        * np.sin(np.radians(np.median(turn) - angles))
+        * float(np.median(s.inputs["load"]))
+    )
     return Figure(
         "Force in the bar over the angle of the hit",
         Axis("angle, straight rearward is 0, inboard positive", "deg"),

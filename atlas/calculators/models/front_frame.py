@@ -51,7 +51,14 @@ def _structure(v: dict[str, Any]) -> Structure:
     bar = box(v["bar_width"], v["bar_height"], v["bar_gauge"])
     above = box(v["upper_width"], v["upper_height"], v["upper_gauge"])
     tube = round_tube(v["brace_diameter"], v["brace_gauge"])
-    sections = {"rail": rail, "tower": rail, "upper": above, "cradle": leg, "brace": tube, "bar": bar}
+    sections = {
+        "rail": rail,
+        "tower": rail,
+        "upper": above,
+        "cradle": leg,
+        "brace": tube,
+        "bar": bar,
+    }
     own = dict.fromkeys(sections, v["material"]) | {
         "cradle": v["cradle_material"], "bar": v["bar_material"],
     }  # fmt: skip
@@ -111,7 +118,13 @@ def _part(whole: Structure, asked: str, pattern: str) -> str:
     return next(iter([*like, *whole.patterns]), "")
 
 
-_USES = {"rails": KINDS[0], "upper": KINDS[1], "cradle": KINDS[2], "bar": KINDS[3], "braces": KINDS[4]}
+_USES = {
+    "rails": KINDS[0],
+    "upper": KINDS[1],
+    "cradle": KINDS[2],
+    "bar": KINDS[3],
+    "braces": KINDS[4],
+}
 
 
 def _some(whole: Structure, count: int) -> Structure:
@@ -120,7 +133,11 @@ def _some(whole: Structure, count: int) -> Structure:
 
     def cut(array: Any, plain: int) -> Any:
         values = None if array is None else np.asarray(array)
-        return values[pick] if values is not None and values.ndim > plain and len(values) > 1 else array
+        return (
+            values[pick]
+            if values is not None and values.ndim > plain and len(values) > 1
+            else array
+        )
 
     frame = replace(
         whole.frame, nodes=cut(whole.frame.nodes, 2), ends=cut(whole.frame.ends, 3),
@@ -162,7 +179,9 @@ def _findings(s: Sampled) -> list[str]:
         f"{s.span('stiffness')} kN/mm, for {s.span('mass_spent')} kg: "
         + ("it works for this case." if gain > 1.15 else "it does next to nothing for this case; it is there for another.")
     ]  # fmt: skip
-    ranked = sorted(((s.median(f"gain_{key.replace('-', '_')}"), key) for key in PATTERNS), reverse=True)
+    ranked = sorted(
+        ((s.median(f"gain_{key.replace('-', '_')}"), key) for key in PATTERNS), reverse=True
+    )
     best = [f"{key} {value:.2f}" for value, key in ranked if value > 1.02]
     if best:
         found.append(f"Stiffness with over without, best first: {', '.join(best)}.")

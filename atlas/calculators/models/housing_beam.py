@@ -99,7 +99,9 @@ def _findings(s: Sampled) -> list[str]:
 
 
 def _figure(s: Sampled) -> Figure:
-    curve = response(CALCULATOR, s, "bolt_spread", "racking_now", span=(10.0, 250.0), title="with the housing")
+    curve = response(
+        CALCULATOR, s, "bolt_spread", "racking_now", span=(10.0, 250.0), title="with the housing"
+    )
     lines = [curve]
     for name, key in (("cross member only", "racking_member"), ("neither", "racking_open")):
         value = s.median(key)

@@ -43,7 +43,9 @@ def _evaluate(**v: Any) -> dict[str, Any]:
     first, second = (low, high) if two else (single, single)
     cross = crossover(mass, d1, below, d2) if two else crossover(mass, d1)
     at_peak = (
-        transmissibility(low, mass, d1, v["loss"], below, d2, v["cradle_loss"], damping=v["damping"])
+        transmissibility(
+            low, mass, d1, v["loss"], below, d2, v["cradle_loss"], damping=v["damping"]
+        )
         if two
         else transmissibility(single, mass, d1, v["loss"], damping=v["damping"])
     )
@@ -85,7 +87,11 @@ def _findings(s: Sampled) -> list[str]:
         )  # fmt: skip
     found.append(
         f"The price: {s.span('sag')} mm of sag and {s.span('side_movement')} mm sideways under the side force"
-        + ("; a cradle that moves so far steers the wheels." if s.median("side_movement") > 2 else ".")
+        + (
+            "; a cradle that moves so far steers the wheels."
+            if s.median("side_movement") > 2
+            else "."
+        )
     )
     hop = s.share((s["first_resonance"] > 8) & (s["first_resonance"] < 15))
     if hop > 0.2:

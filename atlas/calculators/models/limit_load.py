@@ -56,9 +56,19 @@ def _evaluate(**v: Any) -> dict[str, Any]:
     leg = box(v["leg_width"], v["leg_height"], v["leg_gauge"])
     bar = box(v["bar_width"], v["bar_height"], v["bar_gauge"])
     own = [leg, bar, bar, leg] if portal else [bar, bar]
-    yields = [v["leg_strength"], v["bar_strength"], v["bar_strength"], v["leg_strength"]] if portal else [v["bar_strength"]] * 2
-    squash = np.stack([np.broadcast_to(s.area * f, v["span"].shape) for s, f in zip(own, yields, strict=True)], axis=1)
-    plastic = np.stack([np.broadcast_to(s.wpl_z * f, v["span"].shape) for s, f in zip(own, yields, strict=True)], axis=1)
+    yields = (
+        [v["leg_strength"], v["bar_strength"], v["bar_strength"], v["leg_strength"]]
+        if portal
+        else [v["bar_strength"]] * 2
+    )
+    squash = np.stack(
+        [np.broadcast_to(s.area * f, v["span"].shape) for s, f in zip(own, yields, strict=True)],
+        axis=1,
+    )
+    plastic = np.stack(
+        [np.broadcast_to(s.wpl_z * f, v["span"].shape) for s, f in zip(own, yields, strict=True)],
+        axis=1,
+    )
     ends = np.stack([plastic, plastic], axis=2)
     # The joint's own strength limits the bar's two outer ends.
     first_bar, last_bar = (1, 2) if portal else (0, 1)
@@ -69,7 +79,11 @@ def _evaluate(**v: Any) -> dict[str, Any]:
     found = collapse(nodes, members, free, load, squash, ends, facets)
     elastic = _first_yield(v, nodes, members, free, load, own, yields)
     at_nodes = _hinge_nodes(found.hinges, members, nodes.shape[1])
-    slack = np.max(np.where(found.axial < 0, -found.axial * squash, 0) / _buckling(v, nodes, members, own, yields), axis=1)
+    slack = np.max(
+        np.where(found.axial < 0, -found.axial * squash, 0)
+        / _buckling(v, nodes, members, own, yields),
+        axis=1,
+    )
     wall = wall_state(slender_wall("box", v["bar_width"], v["bar_height"], v["bar_gauge"], 0.0, 0.0, 1, 1),
                       v["bar_metal"], v["bar_strength"])[0]  # fmt: skip
     if portal:
@@ -110,12 +124,18 @@ def _mode(at: Any, portal: bool) -> Any:
     return np.where(at.sum(axis=1) == 0, 3, np.where(~middle, 0, np.where(beam, 1, 2)))
 
 
-def _first_yield(v: Any, nodes: Any, members: Any, free: Any, load: Any, own: Any, yields: Any) -> Any:
+def _first_yield(
+    v: Any, nodes: Any, members: Any, free: Any, load: Any, own: Any, yields: Any
+) -> Any:
     """Load factor at which the extreme fibre first yields."""
     count, size = nodes.shape[:2]
     supports = np.ones((size, 6), bool)
     supports[:, [0, 1, 5]] = ~free
-    metals = [v["leg_metal"], v["bar_metal"], v["bar_metal"], v["leg_metal"]] if len(members) == 4 else [v["bar_metal"]] * 2
+    metals = (
+        [v["leg_metal"], v["bar_metal"], v["bar_metal"], v["leg_metal"]]
+        if len(members) == 4
+        else [v["bar_metal"]] * 2
+    )
 
     def table(values: Any) -> Any:
         return np.stack([np.broadcast_to(x, (count,)) for x in values], axis=1)
@@ -184,7 +204,16 @@ def _findings(s: Sampled) -> list[str]:
 
 def _figure(s: Sampled) -> Figure:
     curve = response(CALCULATOR, s, "bar_gauge", "factor", others=60, points=21, title="collapse")
-    first = response(CALCULATOR, s, "bar_gauge", "first_yield", others=1, points=21, title="first yield", style="other")
+    first = response(
+        CALCULATOR,
+        s,
+        "bar_gauge",
+        "first_yield",
+        others=1,
+        points=21,
+        title="first yield",
+        style="other",
+    )
     return Figure(
         "Load factor against the wall of the bar",
         Axis("wall of the bar", "mm"),

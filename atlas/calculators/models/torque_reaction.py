@@ -46,7 +46,9 @@ def _mounts(v: dict[str, Any], strut: float) -> tuple[Any, Any]:
         along = strut * v["strut_stiffness"]
         stiff.append((along, zero, zero) if v["axis"] == "across" else (zero, along, zero))
     return tuple(
-        np.stack([np.stack([np.broadcast_to(c, (count,)) for c in one], axis=1) for one in both], axis=1)
+        np.stack(
+            [np.stack([np.broadcast_to(c, (count,)) for c in one], axis=1) for one in both], axis=1
+        )
         for both in (places, stiff)
     )  # type: ignore[return-value]
 
@@ -78,7 +80,10 @@ def _evaluate(**v: Any) -> dict[str, Any]:
     else:
         bare = angle
     lever = v["strut_drop"] + v["mount_height"]
-    weight = rest(places, stiff, np.array([0, 0, -1.0, 0, 0, 0])).forces[:, :2, 2] * (v["mass"] * GRAVITY)[:, None]
+    weight = (
+        rest(places, stiff, np.array([0, 0, -1.0, 0, 0, 0])).forces[:, :2, 2]
+        * (v["mass"] * GRAVITY)[:, None]
+    )
     swing = np.abs(found.forces[:, :2, 2])
     return {
         "roll": angle, "roll_without_strut": bare, "strut_gain": bare / angle, "strut_force": strut,
@@ -114,11 +119,17 @@ def _findings(s: Sampled) -> list[str]:
             + ("it is the torque path, so look at its body end for doublers." if share > 0.5 else "it helps, the mounts do the main work.")
         )  # fmt: skip
     else:
-        found.append("No strut: all of the torque goes through the mounts as a couple, so cradle or rails feel it as twist.")
+        found.append(
+            "No strut: all of the torque goes through the mounts as a couple, so cradle or rails feel it as twist."
+        )
     travel = s.median("edge_travel")
     found.append(
         f"The unit's edge moves {s.span('edge_travel')} mm: "
-        + ("allow for it in hoses, shafts and shields." if travel > 5 else "close packing is possible.")
+        + (
+            "allow for it in hoses, shafts and shields."
+            if travel > 5
+            else "close packing is possible."
+        )
     )
     if s.median("roll") > 5:
         found.append(
@@ -127,7 +138,11 @@ def _findings(s: Sampled) -> list[str]:
     roll, low = s.median("roll_frequency"), s.median("lowest_frequency")
     found.append(
         f"It rings in roll near {s.span('roll_frequency')} Hz, its lowest mode lies at {s.span('lowest_frequency')} Hz: "
-        + ("inside the 8 to 15 Hz of wheel hop and start-stop shake." if 8 <= min(roll, low) <= 15 else "clear of the 8 to 15 Hz of wheel hop.")
+        + (
+            "inside the 8 to 15 Hz of wheel hop and start-stop shake."
+            if 8 <= min(roll, low) <= 15
+            else "clear of the 8 to 15 Hz of wheel hop."
+        )
     )
     lifted = s.share(s["lift_off"] > 0.5)
     if lifted > 0:
