@@ -27,6 +27,12 @@ _COUNTED = {
     "cross-member": ("cross-member", "front-bar"),
     "leg": ("cradle-leg", "branches"),
 }
+_HOLDS = frozenset(("stick", "hold", "grab", "cling", "stuck", "attract", "bit", "snap"))
+_PHRASE_DENIERS = frozenset(("no", "not", "without", "nothing", "never"))
+# A phrase of so many words also says, more quietly, what its words say.
+_LONG_PHRASE = 3
+_INSIDE = 0.5
+_TOLD_INSIDE = frozenset(("part", "joint", "material", "process"))
 _SMALL = {1: "one", 2: "two", 3: "three", 4: "four"}
 _LEFT_RIGHT = frozenset(("left", "right", "driver", "passenger", "nearside", "offside"))
 
@@ -81,7 +87,8 @@ def read(text: str, lexicon: Lexicon, others: frozenset[str] = frozenset()) -> R
     evidence += _counts(hits, run, moods, lexicon)
     evidence += _sides(run, moods, lexicon)
     evidence += _inner_denials(hits, run, lexicon)
-    evidence += _metals(evidence, lexicon)
+    evidence += _inside(hits, run, moods, lexicon)
+    evidence += _metals(evidence, lexicon) or _choosy_magnet(run, lexicon)
     return Reading(_strongest(evidence), _search_words(run, moods), mended, tuple(unknown))
 
 
@@ -132,7 +139,7 @@ def _evidence(
 ) -> Evidence:
     mood = moods[hit.start]
     inside = {run[i].word for i in range(hit.start, hit.start + hit.size)}
-    denied = mood.denied and not inside & {"no", "not", "without", "nothing", "never"}
+    denied = mood.denied and not inside & _PHRASE_DENIERS
     if hit.terms == ["magnetic"]:
         denied = denied or _magnet_fails(hit, run)
     words = " ".join(run[i].word for i in range(hit.start, hit.start + hit.size))
@@ -143,7 +150,11 @@ def _evidence(
 
 def _magnet_fails(hit: _Hit, run: list[Token]) -> bool:
     """Whether the words after 'magnet' say that it does not hold."""
-    for token in run[hit.start : hit.start + 7]:
+    held = False
+    for at, token in enumerate(run[hit.start : hit.start + 8]):
+        held = held or token.stem in _HOLDS
+        if at and (token.word == "magnet" or (held and token.word in {"but", "while", ","})):
+            return False
         if token.word in PAUSES and token.word != ",":
             return False
         if token.stem in {"not", "fall", "drop", "slid", "ignor", "no", "never", "off"}:
@@ -260,7 +271,7 @@ def _inner_denials(hits: list[_Hit], run: list[Token], lexicon: Lexicon) -> list
     """What a phrase such as 'no rubber' denies, beside what it says."""
     made: list[Evidence] = []
     for hit in hits:
-        if hit.size < 2 or run[hit.start].word not in {"no", "without", "not", "nothing"}:
+        if hit.size < 2 or run[hit.start].word not in _PHRASE_DENIERS:
             continue
         stems = [t.stem for t in run[hit.start + 1 : hit.start + hit.size]]
         at = 0
@@ -269,6 +280,30 @@ def _inner_denials(hits: list[_Hit], run: list[Token], lexicon: Lexicon) -> list
             if size:
                 words = " ".join(t.word for t in run[hit.start : hit.start + hit.size])
                 made.append(Evidence(tuple(terms), words, denied=True, weight=0.8))
+            at += max(size, 1)
+    return made
+
+
+def _inside(
+    hits: list[_Hit], run: list[Token], moods: list[Stance], lexicon: Lexicon
+) -> list[Evidence]:
+    """What the words of a long phrase say one by one: 'bolted to the cradle' names a cradle."""
+    made: list[Evidence] = []
+    for hit in hits:
+        if hit.size < _LONG_PHRASE or run[hit.start].word in _PHRASE_DENIERS:
+            continue
+        stems = [token.stem for token in run[hit.start : hit.start + hit.size]]
+        at = 0
+        while at < len(stems):
+            size, terms = lexicon.match(stems[: hit.size - (at == 0)], at)
+            kept = [
+                t for t in terms if lexicon.terms[t].kind in _TOLD_INSIDE and t not in hit.terms
+            ]
+            if size and kept:
+                words = " ".join(t.word for t in run[hit.start + at : hit.start + at + size])
+                mood = moods[hit.start]
+                weight = _INSIDE * mood.weight
+                made.append(Evidence(tuple(kept), words, mood.denied, weight, context=True))
             at += max(size, 1)
     return made
 
@@ -289,6 +324,18 @@ def _metals(evidence: list[Evidence], lexicon: Lexicon) -> list[Evidence]:
         return []
     words = f"{ferrous.words} and {'no ' if other.denied else ''}{other.words}"
     return [Evidence(("mixed-metal",), words, weight=0.7 * min(ferrous.weight, other.weight))]
+
+
+def _choosy_magnet(run: list[Token], lexicon: Lexicon) -> list[Evidence]:
+    """'Magnet sticks to the bar, not to the legs': two metals in few words."""
+    words = [token.word for token in run]
+    if "magnet" not in words or "mixed-metal" not in lexicon.terms:
+        return []
+    rest = words[words.index("magnet") : words.index("magnet") + 14]
+    for at, word in enumerate(rest[3:], start=3):
+        if word == "not" and rest[at - 1] in {"but", ",", "and"} and "not" not in rest[:at]:
+            return [Evidence(("mixed-metal",), " ".join(rest[: at + 1]), weight=0.7)]
+    return []
 
 
 def _strongest(evidence: list[Evidence]) -> tuple[Evidence, ...]:

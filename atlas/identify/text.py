@@ -21,13 +21,15 @@ from .words import NUMBERS
 # Weight of full-text search beside the terms, and how far the sum is trusted: terms in one
 # description lean on one another, so naive log-odds are too sure of themselves. Both set on the
 # two thirds of the development set and the descriptions of our own, see tests/benchmarks.
-_FULL_TEXT = 0.35
-_TRUST = 0.62
+_FULL_TEXT = 0.4
+_TRUST = 0.8
 # Log-odds that a description must reach before a pattern is more likely than none of them, and
 # what each word raises it by that neither the vocabulary nor any pattern knows.
 _NONE = 2.2
 _STRANGE = 0.9
 _LEAST = 0.01
+# Kinds of term that say that a structure is meant; shapes and places are words for anything.
+_ANCHORS = frozenset(("part", "joint", "material", "process", "test"))
 
 
 class CatalogueLike(Protocol):
@@ -93,7 +95,7 @@ class Finder:
             return self._nothing(reading)
         order = np.argsort(-scored.chances, kind="stable")[:limit]
         best = float(scored.chances[order[0]]) if order.size else 0.0
-        if best < scored.none * 0.5:
+        if best < scored.none * 0.75:
             return self._nothing(scored.reading)
         matches: list[Match] = []
         for row in order:
@@ -123,12 +125,22 @@ class Finder:
         if not np.isfinite(odds).any() or not (known or worded):
             return None
         strange = sum(word not in EVERYDAY and word not in NUMBERS for word in reading.unknown)
+        if self._is_elsewhere(strange, [one for one, _ in shares if not one.denied]):
+            return None
         bar = _NONE + _STRANGE * strange
         powers = np.append(odds.astype(np.float64), bar) * _TRUST
         powers -= powers.max()
         chances = np.exp(powers)
         chances /= chances.sum()
         return _Scored(reading, shares, chances[:-1], float(chances[-1]))
+
+    def _is_elsewhere(self, strange: int, said: list[Evidence]) -> bool:
+        """Whether a text with strange words in it is about something else altogether."""
+        anchored = any(
+            self._lexicon.terms[term].kind in _ANCHORS for one in said for term in one.terms
+        )
+        words = {word for one in said for word in one.words.split()}
+        return strange > 0 and (not anchored or strange > len(words))
 
     def _nothing(self, reading: Reading) -> Found:
         words = [*reading.unknown, *(one.words for one in reading.evidence), *reading.words]
