@@ -22,6 +22,11 @@ def outcome_blocks(outcome: Outcome, held: Outcome | None, note: str = "") -> li
     """
     one = outcome.calculator
     blocks = [Block(Content.styled(visible(one.question), "bold $primary"))]
+    # What decides stands first; the numbers bear it out.
+    if outcome.findings:
+        blocks += [Block(Content(visible(line)), lead="▪ ") for line in outcome.findings]
+    if note:
+        blocks.append(Block(Content(visible(note)), lead="▫ "))
     blocks += [
         Block(Content(visible(line)), lead="! ", lead_style="bold $warning")
         for line in outcome.warnings
@@ -39,11 +44,6 @@ def outcome_blocks(outcome: Outcome, held: Outcome | None, note: str = "") -> li
             parts.append((f"\n{strings.HELD}{result_words(held.results[output.name])}", "$muted"))
             parts.append((_difference(outcome.results[output.name], held.results[output.name]), ""))
         blocks.append(Block(Content.assemble(*parts), "text", f"result:{output.name}"))
-    if outcome.findings:
-        blocks += [GAP, heading(strings.FINDINGS)]
-        blocks += [Block(Content(visible(line)), lead="▪ ") for line in outcome.findings]
-    if note:
-        blocks.append(Block(Content(visible(note)), lead="▫ "))
     if outcome.drivers:
         title = f"{strings.DRIVERS} {outcome.driver_of.replace('_', ' ')}"
         blocks += [GAP, heading(title)]

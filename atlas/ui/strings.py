@@ -165,7 +165,6 @@ SENT = "Sent to the terminal's clipboard. Some terminals ignore that; w writes a
 WRITE = "Write"
 WRITE_TIP = "Write the results to a text file in the working folder"
 ATTACH_TIP = "Attach this run to a case"
-FINDINGS = "What it says"
 DRIVERS = "What causes the spread in"
 LEAVES_OUT = "Leaves out"
 CHANGED = "changed"
