@@ -43,9 +43,7 @@ def homography(image: ArrayLike, world: ArrayLike) -> Floats:
     normal = turned @ system
     # Collinear points leave the map undetermined.
     if np.any(np.linalg.cond(np.atleast_3d(normal)) > 1e13):
-        raise ValueError(
-            "known: three of the points lie on one line; take four corners"
-        )
+        raise ValueError("known: three of the points lie on one line; take four corners")
     h = np.linalg.solve(normal, (turned @ right[..., None]))[..., 0]
     unit = np.concatenate([h, np.ones((*h.shape[:-1], 1))], axis=-1).reshape(*h.shape[:-1], 3, 3)
     full = np.linalg.inv(to_unit_world) @ unit @ to_unit_image
