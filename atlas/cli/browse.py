@@ -1,5 +1,7 @@
 """``atlas list``, ``atlas show`` and ``atlas glossary``: the catalogue, read."""
 
+from pathlib import Path
+
 import click
 import msgspec
 
@@ -9,7 +11,7 @@ from atlas.catalogue.model import Pattern
 from atlas.catalogue.visible import sentence
 from atlas.cli.common import heading, is_plain, print_json, say, shared, table, warn
 from atlas.cli.completion import Known
-from atlas.errors import NotThere
+from atlas.errors import BadInput, NotThere
 
 
 @click.command("list", epilog="Example: atlas list --zone rear-mount")
@@ -45,12 +47,18 @@ def list_patterns(zone: str | None, as_json: bool, library: Library) -> None:
 @click.argument("pattern_id", metavar="ID", type=Known("pattern"))
 @click.option("--sketch/--no-sketch", default=True, help="Draw the sketches.")
 @click.option("--ascii", "ascii_only", is_flag=True, help="Draw with ASCII characters only.")
+@click.option("--report", metavar="FILE", default="", help="Write it as FILE.html, .md or .pdf.")
 @shared
-def show(pattern_id: str, sketch: bool, ascii_only: bool, as_json: bool, library: Library) -> None:
+def show(
+    pattern_id: str, sketch: bool, ascii_only: bool, report: str, as_json: bool, library: Library
+) -> None:
     """Show all that is known of one pattern."""
     catalogue = load(library)
     warn(catalogue.problems)
     pattern = catalogue.pattern(pattern_id)
+    if report:
+        _report(catalogue, pattern, Path(report).expanduser())
+        return
     if as_json:
         print_json(msgspec.to_builtins(pattern))
         return
@@ -62,6 +70,16 @@ def show(pattern_id: str, sketch: bool, ascii_only: bool, as_json: bool, library
         for view in pattern.sketches:
             heading(f"{view.title} ({view.view})")
             print(draw(picture_of(view), 72, 22, ascii_only=ascii_only).text())
+
+
+def _report(catalogue: Catalogue, pattern: Pattern, path: Path) -> None:
+    from atlas.catalogue.writing import write_durably
+    from atlas.reports.pattern import pattern_report
+
+    if path.is_dir() or not path.parent.is_dir():
+        raise BadInput("no place for a file", str(path), "name a file in a folder that exists")
+    write_durably(path, pattern_report(pattern, catalogue, path.suffix.lstrip(".")))
+    print(path)
 
 
 def _print(catalogue: Catalogue, pattern: Pattern) -> None:
