@@ -75,7 +75,7 @@ def glance(
     damping: ArrayLike = 0.0,
     *,
     until: float = 0.25,
-    step: float = 1.25e-4,
+    step: float = 1e-4,
     records: int = 50,
 ) -> Glance:
     """Follow the car from first contact.

@@ -35,7 +35,7 @@ def render(name: str, form: str, **values: Any) -> bytes:
 
 def _pdf(html: str) -> bytes:
     try:
-        from weasyprint import HTML  # type: ignore[import-not-found, unused-ignore]
+        from weasyprint import HTML
     except (ImportError, OSError):
         raise BadInput(
             "PDF needs an extra package",

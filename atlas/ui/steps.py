@@ -84,7 +84,7 @@ def slider(text: str, one: Number, width: int) -> str:
     """A bar from least to greatest with the reading on it; empty where it cannot be read.
 
     >>> slider("5..10", Number("a", "mm", "5", 0, 20, ""), 21)
-    '├────╺━━━●━━╸───────┤'
+    '├────╺━━●━╸─────────┤'
     """
     from atlas.errors import AtlasError
 

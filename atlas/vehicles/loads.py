@@ -127,8 +127,8 @@ def place(case: LoadCase, framed: Framed) -> Placed:
         load = np.array([*push.force, *push.moment])
         nodal[node] += load
         if first is None:
-            size = np.linalg.norm(load[:3])
-            first = node, load[:3] / size if size else np.array([0.0, 0.0, 1.0])
+            whole = float(np.linalg.norm(load[:3]))
+            first = node, load[:3] / whole if whole else np.array([0.0, 0.0, 1.0])
     assert first is not None
     node, direction = first
     if case.watch is not None:

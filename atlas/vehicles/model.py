@@ -125,7 +125,7 @@ class Vehicle(Struct, frozen=True, forbid_unknown_fields=True):
     members: dict[str, Member]
     mounts: dict[str, Mount]
     points: dict[str, str]  # role of a load or reading point -> node
-    structures: tuple[Structure, ...]
+    structures: tuple[Structure, ...] = ()
     ties: dict[str, Tie] = {}
     front_bar: str = ""  # member whose pull or push in a corner hit is asked for
     mirror: bool = True

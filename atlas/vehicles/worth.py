@@ -64,18 +64,19 @@ def taken_with(vehicle: Vehicle, pattern: str) -> tuple[str, ...]:
     """
     if _gone(vehicle, (pattern,)):
         return ()
-    own = [m for m in vehicle.members.values() if pattern in m.patterns]
-    own_links = [t for t in (*vehicle.ties.values(), *vehicle.mounts.values())
-                 if pattern in t.patterns]  # fmt: skip
-    parts = [p.patterns for p in (own or own_links)]
+    parts = [m.patterns for m in vehicle.members.values() if pattern in m.patterns]
+    if not parts:
+        parts = [t.patterns for t in vehicle.ties.values() if pattern in t.patterns]
+        parts += [m.patterns for m in vehicle.mounts.values() if pattern in m.patterns]
     smallest = min(parts, key=len, default=())
     return tuple(name for name in smallest if name != pattern)
 
 
 def _gone(vehicle: Vehicle, without: Sequence[str]) -> tuple[str, ...]:
     kept = members_without(vehicle, without)
-    links = {**vehicle.ties, **vehicle.mounts}
-    loose = [n for n, t in links.items() if t.patterns and set(t.patterns) <= set(without)]
+    named = {name: tie.patterns for name, tie in vehicle.ties.items()}
+    named |= {name: mount.patterns for name, mount in vehicle.mounts.items()}
+    loose = [name for name, parts in named.items() if parts and set(parts) <= set(without)]
     return (*(name for name in vehicle.members if name not in kept), *loose)
 
 

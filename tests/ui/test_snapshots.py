@@ -9,12 +9,14 @@ import re
 from datetime import UTC, datetime
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from atlas.calculators.declare import Calculator, Choice, Number, Output
+from atlas.calculators.figure import Axis, Curve, Figure
 from atlas.casework.cases import Cases
 from atlas.ui.calculator_screen import CalculatorScreen
 from atlas.ui.page import Page
-from atlas.ui.places import Place
 
 FOLDER = Path(__file__).parents[1] / "snapshots"
 SIZES = [(80, 24), (120, 40), (200, 60)]
@@ -44,8 +46,31 @@ async def sketch(app, pilot, wait):
     await pilot.press("f5")
 
 
+SMALL = Calculator(
+    id="mass-estimate",
+    title="Mass of a strip",
+    question="What does the strip weigh?",
+    inputs=(
+        Number("length", "mm", "900+-15", 10, 5000, "along the part"),
+        Number("gauge", "mm", "2.2..2.8", 0.3, 60, "sheet thickness"),
+        Choice("material", "steel", {"steel": "any steel"}, "what it is made from"),
+    ),
+    outputs=(Output("mass", "kg", "mass of the strip"),),
+    evaluate=lambda length, gauge, material: {"mass": length * gauge * 0.1 * 7850.0},
+    findings=lambda s: ["Put it on a scale."],
+    figure=lambda s: Figure(
+        "Mass against gauge", Axis("gauge", "mm"), Axis("mass", "kg"),
+        curves=(Curve("mass", X, 0.7 * X, 0.6 * X, 0.8 * X),),
+    ),
+    leaves_out="holes",
+    cautions=("Lift it with two people.",),
+    sources=("arithmetic",),
+)  # fmt: skip
+X = np.linspace(1.0, 4.0, 30)
+
+
 async def calculator(app, pilot, wait):
-    app.go(Place("calculator", "mass-estimate"))
+    app.push_screen(CalculatorScreen(app.desk, SMALL))
     await wait(lambda: isinstance(app.screen, CalculatorScreen), "the form")
     await wait(lambda: app.screen._outcome, "a result")
 

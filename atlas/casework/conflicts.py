@@ -1,0 +1,206 @@
+"""Fields that two people changed differently: both versions are kept until one is chosen."""
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+from atlas.casework.merging import ABSENT, Clash, dump, kind_of, parse
+from atlas.casework.storage import DurableStorage, Tables
+from atlas.catalogue.library import Library
+from atlas.catalogue.nearest import suggestion
+from atlas.catalogue.writing import locked, write_durably
+from atlas.errors import AtlasError, BadInput, Conflict, NotThere
+
+
+@dataclass(frozen=True)
+class Open:
+    """A conflict that waits for somebody's choice."""
+
+    id: str
+    record: str  # path of the record's file in the library
+    path: tuple[str, ...]
+    values: tuple[Any, Any]  # ABSENT where that side had removed it
+    names: tuple[str, str]  # who wrote which
+    kept: int
+
+    @property
+    def field(self) -> str:
+        """The field in one word; empty for a file that is no record."""
+        return ".".join(self.path)
+
+    def shown(self, place: int) -> str:
+        """A version as text."""
+        value = self.values[place]
+        if value is ABSENT:
+            return "(taken out)"
+        return value if isinstance(value, str) else json.dumps(_stored(value), ensure_ascii=False)
+
+
+def file_of(record: str) -> str:
+    """Where the conflicts of a record are kept, in the library."""
+    return f"conflicts/{record}.json"
+
+
+def rows_of(record: str, clashes: Iterable[Clash], names: dict[str, str]) -> dict[str, Any]:
+    """Clashes as stored rows; ``names`` tells by a version's text who wrote it."""
+    rows = {}
+    for clash in clashes:
+        versions = []
+        for value in clash.values:
+            row: dict[str, Any] = {"by": names.get(text_of(value), "")}
+            if value is not ABSENT:
+                row["value"] = _stored(value)
+            versions.append(row)
+        rows[str(clash.key)] = {
+            "record": record, "path": list(clash.path), "kept": clash.kept, "versions": versions,
+        }  # fmt: skip
+    return rows
+
+
+def text_of(value: Any) -> str:
+    """A version's text, to tell it from the other."""
+    return "" if value is ABSENT else json.dumps(_stored(value), sort_keys=True)
+
+
+def open_conflicts(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError, ...]]:
+    """Conflicts that wait for a choice, by record; and why a file of them cannot be read."""
+    folder = library.root / "conflicts"
+    found, faults = [], []
+    for path in sorted(folder.rglob("*.json")):
+        if path.name.startswith("."):
+            continue
+        try:
+            rows = (DurableStorage(path).read() or {}).get("conflict", {})
+            found += [_open(key, row) for key, row in sorted(rows.items())]
+        except AtlasError as error:
+            faults.append(error)
+        except (KeyError, TypeError, ValueError, IndexError):
+            faults.append(BadInput("does not hold conflicts", str(path), "mend or remove it"))
+    return tuple(found), tuple(faults)
+
+
+def choose(library: Library, conflict_id: str, version: int, who: str) -> Open:
+    """Put the chosen version (1 or 2) into the record and close the conflict.
+
+    Raises:
+        NotThere: no such conflict.
+        BadInput: no such version.
+        Conflict: the record no longer has the place where the field was.
+    """
+    waiting, _ = open_conflicts(library)
+    by_id = {one.id: one for one in waiting}
+    if conflict_id not in by_id:
+        remedy = suggestion(conflict_id, by_id, "'atlas sync --conflicts' lists them")
+        raise NotThere(f"no conflict {conflict_id[:40]!r}", remedy=remedy)
+    if version not in (1, 2):
+        raise BadInput(f"there is no version {version}", "--choose", "say 1 or 2")
+    one = by_id[conflict_id]
+    value = one.values[version - 1]
+    if one.record.startswith("cases/") and len(one.path) >= 2:
+        _choose_in_case(library, one, value, who)
+    else:
+        _choose_in_file(library, one, value)
+    path = library.root / file_of(one.record)
+    with locked(path):
+        tables: Tables = DurableStorage(path).read() or {}
+        tables.get("conflict", {}).pop(conflict_id, None)
+        DurableStorage(path).write({"conflict": tables.get("conflict", {})})
+    return one
+
+
+# --------------------------------------------------------------------------------------- inner
+def _choose_in_case(library: Library, one: Open, value: Any, who: str) -> None:
+    """Through the door that writes the case's history, so that the choice can be taken back."""
+    import msgspec
+
+    from atlas.casework.cases import Cases
+    from atlas.casework.model import TABLES, plain
+
+    cases = Cases(library, who)
+    case = cases.get(Path(one.record).stem)
+    table, key, *rest = one.path
+    records = {1: case.head} if table == "head" else getattr(case, table)
+    if int(key) not in records:
+        if value is ABSENT:
+            return
+        raise Conflict("the record is gone", f"{one.record}: {one.field}", "'atlas case undo'")
+    record: Any = None
+    if value is not ABSENT or rest:
+        document: Any = plain(records[int(key)])
+        document = _put(document, tuple(rest), value)
+        record = msgspec.convert(document, TABLES[table])
+    if record != records[int(key)]:
+        cases.replace(case.id, table, int(key), record, revision=case.revision)
+
+
+def _choose_in_file(library: Library, one: Open, value: Any) -> None:
+    path = library.root / one.record
+    with locked(path):
+        try:
+            content = path.read_bytes()
+        except OSError:
+            raise Conflict("the file is gone", str(path), "restore it, then choose") from None
+        if not one.path:
+            write_durably(path, str(value).encode())
+            return
+        table = parse(one.record, content)
+        write_durably(path, dump(one.record, _put(table, one.path, value)))
+
+
+def _put(value: Any, path: tuple[str, ...], new: Any) -> Any:
+    """The value with the field at ``path`` replaced, or taken out."""
+    if not path:
+        return new
+    name, rest = path[0], path[1:]
+    if isinstance(value, dict):
+        changed = {**value, name: _put(value.get(name, {}), rest, new)}
+        return {k: v for k, v in changed.items() if v is not ABSENT}
+    if isinstance(value, list):
+        items = [
+            _put(item, rest, new) if isinstance(item, dict) and item.get("id") == name else item
+            for item in value
+        ]
+        return [item for item in items if item is not ABSENT]
+    raise Conflict("the record no longer has that field", ".".join(path), "look at it, then edit")
+
+
+def _open(key: str, row: dict[str, Any]) -> Open:
+    first, second = row["versions"]
+    record = str(row["record"])
+    if not kind_of(record) and row["path"]:
+        raise ValueError(record)
+    if Path(record).is_absolute() or ".." in Path(record).parts:
+        raise ValueError(record)
+    return Open(
+        id=key,
+        record=record,
+        path=tuple(map(str, row["path"])),
+        values=(_loaded(first), _loaded(second)),
+        names=(str(first.get("by", "")), str(second.get("by", ""))),
+        kept=int(row["kept"]),
+    )
+
+
+def _loaded(row: dict[str, Any]) -> Any:
+    return _unstored(row["value"]) if "value" in row else ABSENT
+
+
+def _stored(value: Any) -> Any:
+    """A TOML value as JSON can hold it."""
+    if isinstance(value, dict):
+        return {k: _stored(v) for k, v in value.items()}
+    if isinstance(value, list):
+        return [_stored(v) for v in value]
+    return {"when": value.isoformat()} if isinstance(value, date | time) else value
+
+
+def _unstored(value: Any) -> Any:
+    if isinstance(value, dict):
+        if set(value) == {"when"} and isinstance(value["when"], str):
+            text = value["when"]
+            return datetime.fromisoformat(text) if "T" in text else date.fromisoformat(text)
+        return {k: _unstored(v) for k, v in value.items()}
+    return [_unstored(v) for v in value] if isinstance(value, list) else value

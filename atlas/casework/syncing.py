@@ -1,0 +1,394 @@
+"""Exchange of a library with the others': take in, merge record by record, hand on.
+
+Git stores and transports; it never writes into the library. What is merged goes through the same
+durable writes and locks as every other change, record by record, so that people and programs can go
+on working meanwhile. The order (conflicts, records, then the branch) makes a sync that was killed
+at any moment something that the next sync simply does again.
+"""
+
+import random
+import re
+import time
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
+
+from atlas.casework.conflicts import file_of, rows_of, text_of
+from atlas.casework.merging import Merge, dump, kind_of, merged, parse
+from atlas.casework.repository import EMPTY_TREE, GitSaidNo, Repository
+from atlas.catalogue.library import Library
+from atlas.catalogue.visible import visible
+from atlas.catalogue.writing import locked, sync_folder, write_durably
+from atlas.errors import BadInput, Damaged, NotThere, Refused
+
+Files = dict[str, tuple[str, str]]
+_IGNORED = (".locks/", "*.part")
+_TRIES = 12
+_SAFE = re.compile(r"[^\x00-\x1f\x7f\\:*?\"<>|]+")
+_OLD_SECONDS = 3600.0
+
+
+@dataclass
+class Report:
+    """What a sync did."""
+
+    remote: str = ""
+    reached: bool = False
+    why_not: str = ""
+    recorded: list[str] = field(default_factory=list)  # own records that went into the history
+    pulled: list[str] = field(default_factory=list)  # records that others changed
+    merged: list[str] = field(default_factory=list)  # records that both changed
+    pushed: int = 0  # commits handed on
+    conflicts: list[str] = field(default_factory=list)  # record: field
+    set_aside: list[str] = field(default_factory=list)  # damaged or refused, by name
+
+
+class Syncing:
+    """Syncs one library; one sync of a library at a time.
+
+    Args:
+        library: what to sync.
+        who: initials that go with its commits.
+    """
+
+    def __init__(self, library: Library, who: str = "") -> None:
+        self.library = library
+        self._git = Repository(library.root, who)
+        self._report = Report()
+
+    def sync(self, remote: str = "") -> Report:
+        """Record own changes, take in the others', merge, hand on.
+
+        Args:
+            remote: address, folder or name of a remote; empty for the one used before.
+
+        Returns:
+            What was done. An unreachable remote is no error: the work is recorded and goes out with
+            the next sync.
+
+        Raises:
+            NotThere: the remote is named for the first time and cannot be reached.
+            Refused: another sync is running, or the medium refuses.
+        """
+        report = self._report = Report()
+        if remote.startswith("-") or "\0" in remote:
+            raise BadInput(f"{remote[:60]!r} is no remote", "REMOTE", "name a folder or an address")
+        with locked(self.library.root / "sync", seconds=60.0):
+            try:
+                self._prepare()
+                address, is_new = self._address(remote)
+                report.remote = address
+                self._record()
+                if address:
+                    self._exchange(address, is_new)
+                self._git.settle()
+            except GitSaidNo as error:
+                raise Refused(f"git: {_line(error)}", str(self.library.root)) from None
+        for name in ("recorded", "pulled", "merged", "conflicts", "set_aside"):
+            setattr(report, name, list(dict.fromkeys(getattr(report, name))))
+        return report
+
+    # ----------------------------------------------------------------------------- own changes
+    def _prepare(self) -> None:
+        for entry in self.library.root.iterdir():
+            if entry.is_symlink():
+                raise BadInput("is a link, which a history does not follow", str(entry),
+                               "move the folder itself here")  # fmt: skip
+        self._git.prepare()
+        path = self.library.root / ".gitignore"
+        text = path.read_text(encoding="utf-8") if path.is_file() else ""
+        missing = [line for line in _IGNORED if line not in text.splitlines()]
+        if missing:
+            joined = text + ("\n" if text and not text.endswith("\n") else "")
+            write_durably(path, (joined + "\n".join(missing) + "\n").encode())
+        now = time.time()
+        for left in self.library.root.rglob(".*.part"):  # of writers that were killed
+            if now - left.stat().st_mtime > _OLD_SECONDS:
+                left.unlink(missing_ok=True)
+
+    def _address(self, remote: str) -> tuple[str, bool]:
+        known = self._git.ask("config", "--get", "remote.origin.url")
+        if not remote:
+            return known, False
+        named = self._git.ask("config", "--get", f"remote.{remote}.url")
+        if named:
+            return named, False
+        folder = Path(remote).expanduser()
+        if folder.is_dir():
+            remote = str(folder.resolve())
+        return remote, not known
+
+    def _record(self) -> str:
+        """Commit what changed in the library; the head after it."""
+        git = self._git
+        head = git.head()
+        before, now = git.tree(head), git.staged()
+        changed = [name for name in now if now[name] != before.get(name)]
+        contents = git.blobs(now[name][1] for name in changed)
+        for name in changed:
+            fault = _misplaced(name, now[name][0]) or _damage(name, contents[now[name][1]])
+            if fault:
+                self._report.set_aside.append(fault)
+                if name in before:
+                    now[name] = before[name]
+                else:
+                    del now[name]
+        for name in before.keys() - now.keys():
+            if _misplaced(name, before[name][0]):
+                now[name] = before[name]  # never written here, so it is not missing either
+        gone = len(before.keys() - now.keys())
+        if gone > 10 and gone > len(before) / 2:
+            raise Refused(
+                f"{gone} of {len(before)} records are gone from the folder", str(self.library.root),
+                "bring them back, or remove them from the history with git if it was meant",
+            )  # fmt: skip
+        names = sorted(n for n in now.keys() | before.keys() if now.get(n) != before.get(n))
+        if names or not head:
+            shown = [n for n in names if n != ".gitignore"]
+            self._report.recorded += shown
+            commit = git.commit(git.write_tree(now), [head], _message("record", shown))
+            git.move(git.branch(), commit, head)
+            return commit
+        return head
+
+    # -------------------------------------------------------------------------------- exchange
+    def _exchange(self, address: str, is_new: bool) -> None:
+        git, report = self._git, self._report
+        for attempt in range(_TRIES):
+            branch = git.branch()
+            theirs = ""
+            try:
+                if git.git("ls-remote", address, f"refs/heads/{branch}", seconds=60.0).strip():
+                    spec = f"+refs/heads/{branch}:refs/remotes/atlas/{branch}"
+                    git.git("fetch", "-q", "--no-tags", address, spec)
+                    theirs = git.ask("rev-parse", f"refs/remotes/atlas/{branch}")
+            except GitSaidNo as error:
+                if is_new:
+                    raise NotThere(
+                        f"cannot be reached ({_line(error)})", visible(address),
+                        "name a git repository that exists",
+                    ) from None  # fmt: skip
+                report.why_not = _line(error)
+                return
+            except Refused as error:
+                report.why_not = str(error)
+                return
+            if is_new:
+                git.git("config", "remote.origin.url", address)
+                git.git("config", "remote.origin.fetch", "+refs/heads/*:refs/remotes/origin/*")
+                is_new = False
+            report.reached = True
+            try:
+                head = self._take_in(git.head(), theirs) if theirs else git.head()
+            except _Overtaken:
+                self._record()
+                continue
+            if head == theirs or self._push(address, branch, theirs):
+                return
+            time.sleep(random.uniform(0, 0.05 * 2 ** min(attempt, 5)))
+        report.reached = False
+        report.why_not = "others kept handing on first; sync again"
+
+    def _push(self, address: str, branch: str, theirs: str) -> bool:
+        """Hand on; False where somebody was faster."""
+        git = self._git
+        count = git.ask("rev-list", "--count", "HEAD", *([f"^{theirs}"] if theirs else []))
+        try:
+            git.git("push", "-q", "--porcelain", address, f"HEAD:refs/heads/{branch}")
+        except GitSaidNo as error:
+            if "rejected" in error.said or "lock" in error.said:
+                return False
+            self._report.reached, self._report.why_not = False, _line(error)
+            return True
+        self._report.pushed += int(count or 0)
+        return True
+
+    def _take_in(self, head: str, theirs: str) -> str:
+        """Merge their branch into the library and move ours; the head after it."""
+        git = self._git
+        base = git.ask("merge-base", head, theirs)
+        if base == theirs:
+            return head
+        trees = (git.tree(base), git.tree(head), git.tree(theirs))
+        result = self._merge_trees(*trees, self._names(head, theirs))
+        self._apply(trees[1], result)
+        branch = git.branch()
+        if base == head and result == trees[2]:
+            git.move(branch, theirs, head)
+            return theirs
+        tree = git.write_tree(result) if result else EMPTY_TREE
+        parents = [theirs] if base == head else sorted((head, theirs))
+        both = [n for n in result if result[n] not in (trees[1].get(n), trees[2].get(n))]
+        commit = git.commit(tree, parents, _message("merge", both))
+        git.move(branch, commit, head)
+        return commit
+
+    def _names(self, *commits: str) -> tuple[str, ...]:
+        return tuple(self._git.ask("log", "-1", "--no-merges", "--format=%an", c) for c in commits)
+
+    def _merge_trees(
+        self, base: Files, ours: Files, theirs: Files, names: tuple[str, ...]
+    ) -> Files:
+        git, report = self._git, self._report
+        result, both = dict(ours), []
+        fresh = [n for n in theirs if theirs[n] not in (base.get(n), ours.get(n))]
+        contents = git.blobs(theirs[n][1] for n in fresh if theirs[n][0] != "160000")
+        for name in sorted(ours.keys() | theirs.keys()):
+            o, a, b = base.get(name), ours.get(name), theirs.get(name)
+            if a == b or b == o:
+                continue
+            fault = "" if b is None else _misplaced(name, b[0])
+            if b is not None and not fault and a is not None:
+                fault = _damage(name, contents.get(b[1], b""))
+            if fault:
+                report.set_aside.append(fault)
+                if a is None and b is not None:
+                    result[name] = b  # stays in the history; ``_apply`` does not write it
+                continue
+            if b is None and a == o:
+                del result[name]  # they removed it and we did not change it
+            elif a is None and b is not None:
+                result[name] = b  # new to us, or removed here and changed there: it stays
+            elif a == o and b is not None:
+                result[name] = b
+            elif b is not None:
+                both.append(name)
+                continue
+            report.pulled.append(name)
+        self._merge_files(both, base, ours, theirs, result, names)
+        return result
+
+    def _merge_files(
+        self, both: list[str], base: Files, ours: Files, theirs: Files, result: Files,
+        names: tuple[str, ...],
+    ) -> None:  # fmt: skip
+        git, report = self._git, self._report
+        sides = (base, ours, theirs)
+        contents = git.blobs(side[name][1] for name in both for side in sides if name in side)
+        # Conflicts before records: what a record adds to them must not be merged over.
+        for name in sorted(both, key=lambda n: not n.startswith("conflicts/")):
+            old = contents[base[name][1]] if name in base else None
+            a, b = contents[ours[name][1]], contents[theirs[name][1]]
+            try:
+                merge = merged(name, old, a, b)
+            except Damaged as error:
+                report.set_aside.append(visible(str(error), lines=False))
+                continue
+            result[name] = ("100644", git.keep(merge.content))
+            report.merged.append(name)
+            if merge.clashes and not name.startswith("conflicts/"):
+                self._keep_clashes(name, merge, (a, b), names, result)
+
+    def _keep_clashes(
+        self, name: str, merge: Merge, sides: tuple[bytes, bytes], names: tuple[str, ...],
+        result: Files,
+    ) -> None:  # fmt: skip
+        who: dict[str, str] = {}
+        for side, author in zip(sides, names, strict=False):
+            for clash in merge.clashes:
+                who.setdefault(text_of(_found(name, side, clash.path, clash.values)), author)
+        place = file_of(name)
+        known = self._git.blobs([result[place][1]])[result[place][1]] if place in result else b"{}"
+        rows = parse(place, known).get("conflict", {}) | rows_of(name, merge.clashes, who)
+        result[place] = ("100644", self._git.keep(dump(place, {"conflict": rows})))
+        fields = [".".join(clash.path) or "whole file" for clash in merge.clashes]
+        self._report.conflicts += [f"{name}: {one}" for one in fields]
+
+    # --------------------------------------------------------------------------------- writing
+    def _apply(self, before: Files, after: Files) -> None:
+        """Bring the library from what was recorded to what was merged, conflicts first."""
+        names = [n for n in before.keys() | after.keys() if before.get(n) != after.get(n)]
+        names.sort(key=lambda n: (not n.startswith("conflicts/"), n))
+        wanted = [side[n][1] for n in names for side in (before, after) if n in side]
+        contents = self._git.blobs(wanted)
+        root = self.library.root.resolve()
+        for name in names:
+            path = self.library.root / name
+            if any(name in side and _misplaced(name, side[name][0]) for side in (before, after)):
+                continue
+            if not path.parent.resolve().is_relative_to(root):
+                self._report.set_aside.append(f"{visible(name)}: lies behind a link out of here")
+                continue
+            old = contents[before[name][1]] if name in before else None
+            new = contents[after[name][1]] if name in after else None
+            with locked(path):
+                self._apply_one(name, path, old, new)
+
+    def _apply_one(self, name: str, path: Path, old: bytes | None, new: bytes | None) -> None:
+        now = path.read_bytes() if path.is_file() else None
+        if now == new:
+            return
+        if now == old:  # nobody wrote since it was recorded
+            if new is None:
+                path.unlink(missing_ok=True)
+                sync_folder(path.parent)
+            else:
+                write_durably(path, new)
+            return
+        if now is None or new is None:
+            if new is not None:
+                write_durably(path, new)
+            return  # removed there, changed here a moment ago: it stays and goes out next time
+        try:
+            merge = merged(name, old, now, new)
+        except Damaged as error:
+            self._report.set_aside.append(visible(str(error), lines=False))
+            return
+        if merge.clashes:
+            raise _Overtaken(name)
+        write_durably(path, merge.content)
+
+
+class _Overtaken(Exception):
+    """Somebody wrote, a moment ago, what the merge is about to write differently."""
+
+
+def _misplaced(name: str, mode: str) -> str:
+    """Why a file is never written into a library, in words; empty where it may be."""
+    place = PurePosixPath(name)
+    hidden = any(part.startswith(".") for part in place.parts) and name != ".gitignore"
+    if mode not in {"100644", "100755"}:
+        return f"{visible(name)}: a link or another history, not a record"
+    if hidden or ".." in place.parts or place.is_absolute() or not _SAFE.fullmatch(name):
+        return f"{visible(name)}: a name that does not belong into a library"
+    return ""
+
+
+def _damage(name: str, content: bytes) -> str:
+    """Why a record cannot be read, in words; empty where it can."""
+    if kind_of(name):
+        try:
+            parse(name, content)
+        except Damaged as error:
+            return visible(str(error), lines=False)
+    return ""
+
+
+def _found(name: str, content: bytes, path: tuple[str, ...], values: tuple[object, ...]) -> object:
+    """What one side has at a field."""
+    from atlas.casework.merging import ABSENT
+
+    if not path:
+        return content.decode(errors="replace")
+    value: object = parse(name, content)
+    for part in path:
+        if isinstance(value, dict):
+            value = value.get(part, ABSENT)
+        elif isinstance(value, list):
+            keyed = {i.get("id"): i for i in value if isinstance(i, dict)}
+            value = keyed.get(part, ABSENT)
+    return value
+
+
+def _message(verb: str, names: list[str]) -> str:
+    """Subject of a commit: what it is about, short."""
+    if not names:
+        return f"library: {verb}"
+    more = f" and {len(names) - 1} more" if len(names) > 1 else ""
+    return f"library: {verb} {visible(names[0], lines=False)[:60]}{more}"
+
+
+def _line(error: GitSaidNo) -> str:
+    """The line of git's words that says most."""
+    lines = [line.strip() for line in error.said.splitlines() if line.strip()]
+    telling = [line for line in lines if line.startswith(("fatal:", "error:"))] or lines
+    return visible(telling[0].removeprefix("fatal: ").removeprefix("error: "), lines=False)[:200]
