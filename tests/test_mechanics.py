@@ -25,7 +25,7 @@ def _section(text, name):
     return found.group(1) if found else ""
 
 
-@pytest.mark.parametrize("node", _functions())
+@pytest.mark.parametrize("node", list(_functions()))
 def test_formula_is_documented(node):
     text = ast.get_docstring(node) or ""
     assert text, "no docstring"
