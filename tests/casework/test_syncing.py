@@ -1,0 +1,319 @@
+"""Clones of one library, through a bare repository on disk: nothing is lost, all end up alike."""
+
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from atlas.casework.cases import Cases
+from atlas.casework.conflicts import choose, open_conflicts
+from atlas.casework.syncing import Syncing
+from atlas.catalogue.appending import as_toml, write_pattern
+from atlas.catalogue.library import Library
+from atlas.catalogue.load import load
+from atlas.errors import BadInput, NotThere, Refused
+
+
+@pytest.fixture
+def remote(tmp_path):
+    path = tmp_path / "remote.git"
+    subprocess.run(["git", "init", "-q", "--bare", "-b", "main", str(path)], check=True)
+    return str(path)
+
+
+@pytest.fixture
+def clones(tmp_path, remote):
+    made = []
+    for name in ("AB", "CD", "EF"):
+        root = tmp_path / name
+        root.mkdir()
+        made.append((Library(root), name))
+        Syncing(*made[-1]).sync(remote)
+    return made
+
+
+def records(library):
+    """Everything in a library that is a record, by path."""
+    return {
+        str(path.relative_to(library.root)): path.read_bytes()
+        for path in sorted(library.root.rglob("*"))
+        if path.is_file() and ".git" not in path.parts and ".locks" not in path.parts
+    }
+
+
+def settle(clones, rounds=3):
+    for _ in range(rounds):
+        for clone in clones:
+            assert Syncing(*clone).sync().reached
+
+
+def notes(library, case):
+    return {one.text for one in Cases(library).get(case).evidence.values()}
+
+
+def edit(dice, library, who, known):
+    """One random change; the note's text if it was a note."""
+    cases = Cases(library, who)
+    mine = [path.stem for path in library.cases.glob("*.json")]
+    what = dice.random()
+    if what < 0.1 or not mine:
+        known["cases"].add(cases.new(f"case by {who}").id)
+        return
+    name = dice.choice(mine)
+    if what < 0.6:
+        text = f"{who} {len(known['notes'])} " + dice.choice(["größer", "[b]", "\u202ex", "thin"])
+        cases.note(name, text, about=dice.choice(["bar", "brace"]))
+        known["notes"].add((name, text))
+    elif what < 0.8:
+        cases.suspect(name, "rear-x-plate", dice.random(), about=dice.choice(["bar", "brace"]))
+    else:
+        case = cases.get(name)
+        from msgspec.structs import replace
+
+        head = replace(case.head, place=f"bay {dice.randrange(4)}")
+        cases.replace(name, "head", 1, head, revision=case.revision)
+
+
+@pytest.mark.parametrize("seed", [1, 2])
+def test_three_clones_with_random_edits_converge_to_the_same_bytes(clones, seed):
+    dice = random.Random(seed)
+    known = {"cases": set(), "notes": set()}
+    for _ in range(90):
+        library, who = dice.choice(clones)
+        edit(dice, library, who, known)
+        if dice.random() < 0.12:
+            assert Syncing(library, who).sync().reached
+    settle(clones)
+    first, *rest = [records(library) for library, _ in clones]
+    assert all(one == first for one in rest)
+    library = clones[0][0]
+    rows, problems = Cases(library).rows()
+    assert {row.id for row in rows} == known["cases"] and not problems
+    assert {(name, text) for name in known["cases"] for text in notes(library, name)} == known[
+        "notes"
+    ]
+    assert all(one.field.startswith("head.1.place") for one in open_conflicts(library)[0])
+
+
+def test_a_true_conflict_keeps_both_until_one_is_chosen(clones):
+    (one, _), (two, _), _ = clones
+    case = Cases(one, "AB").new("x", place="bay 1")
+    settle(clones)
+    from msgspec.structs import replace
+
+    for library, who, place in ((one, "AB", "bay 2"), (two, "CD", "bay 3")):
+        seen = Cases(library).get(case.id)
+        head = replace(seen.head, place=place)
+        Cases(library, who).replace(case.id, "head", 1, head, revision=seen.revision)
+    settle(clones)
+    for library, _ in clones:
+        (waiting,), _ = open_conflicts(library)
+        assert set(waiting.values) == {"bay 2", "bay 3"}
+        assert dict(zip(waiting.values, waiting.names, strict=True)) == {
+            "bay 2": "AB",
+            "bay 3": "CD",
+        }
+        assert Cases(library).get(case.id).head.place == waiting.values[waiting.kept]
+    loser = 1 - waiting.kept
+    choose(two, waiting.id, loser + 1, "CD")
+    settle(clones)
+    for library, _ in clones:
+        assert Cases(library).get(case.id).head.place == waiting.values[loser]
+        assert open_conflicts(library) == ((), ())
+    assert Cases(one).get(case.id).history[Cases(one).get(case.id).revision].by == "CD"
+    with pytest.raises(NotThere):
+        choose(one, waiting.id, 1, "AB")
+
+
+def test_a_pattern_changed_on_both_sides_stays_a_pattern(clones):
+    from msgspec.structs import replace
+
+    (one, _), (two, _), _ = clones
+    plate = load(cached=False).pattern("rear-x-plate")
+    write_pattern(one, plate)
+    settle(clones)
+    write_pattern(one, replace(plate, title="Crossed plate", does="Ties both rails."))
+    write_pattern(two, replace(plate, title="Saltire", rationale="Shear at the mounts."))
+    settle(clones)
+    found = load(one).pattern("rear-x-plate")
+    assert found.does == "Ties both rails." and found.rationale == "Shear at the mounts."
+    (waiting,), _ = open_conflicts(one)
+    choose(one, waiting.id, 1, "AB")
+    assert load(one).pattern("rear-x-plate").title == waiting.values[0]
+    path = one.patterns / "rear-mount" / "rear-x-plate.toml"
+    assert path.read_text(encoding="utf-8") == as_toml(load(one).pattern("rear-x-plate"))
+
+
+def test_offline_is_normal_and_nothing_is_lost(clones, remote, tmp_path):
+    (one, who), (two, _), _ = clones
+    moved = tmp_path / "elsewhere.git"
+    remote.rename(moved)
+    case = Cases(one, who).new("written on a train")
+    report = Syncing(one, who).sync()
+    assert not report.reached and report.why_not and report.recorded
+    moved.rename(remote)
+    assert Syncing(one, who).sync().pushed == 2  # the clone's own first commit and the case
+    Syncing(two).sync()
+    assert Cases(two).get(case.id).head.title == "written on a train"
+
+
+def test_a_remote_that_was_never_there_is_an_error_and_not_remembered(library):
+    Cases(library, "AB").new("x")
+    with pytest.raises(NotThere, match="cannot be reached"):
+        Syncing(library).sync("/nonexistent/team.git")
+    assert Syncing(library).sync().remote == ""
+    with pytest.raises(BadInput):
+        Syncing(library).sync("--upload-pack=touch x")
+
+
+def test_a_damaged_record_is_named_and_stays_at_home(clones):
+    (one, who), (two, _), _ = clones
+    case, other = Cases(one, who).new("good"), Cases(one, who).new("other")
+    settle(clones)
+    (one.cases / f"{case.id}.json").write_text("{half")
+    (one.cases / "new.json").write_text("[]")
+    Cases(one, who).note(other.id, "more")
+    report = Syncing(one, who).sync()
+    assert {line.split(":")[0] for line in report.set_aside} == {
+        f"cases/{case.id}.json",
+        "cases/new.json",
+    }
+    Syncing(two).sync()
+    assert Cases(two).get(case.id).head.title == "good"
+    assert notes(two, other.id) == {"more"}
+    assert (one.cases / f"{case.id}.json").read_text() == "{half", "it is left as it is"
+
+
+def test_links_and_odd_names_from_others_are_refused_by_name(clones, remote, tmp_path):
+    (one, _), (two, _), _ = clones
+    case = Cases(one, "AB").new("x")
+    Syncing(one).sync()
+    bad = tmp_path / "bad"
+    run = ["git", "-C", str(bad), "-c", "user.name=x", "-c", "user.email=x"]
+    subprocess.run(["git", "clone", "-q", remote, str(bad)], check=True)
+    (bad / "cases" / "evil.json").symlink_to("/etc/passwd")
+    (bad / "patterns").symlink_to("/tmp")
+    (bad / ".bashrc").write_text("x")
+    (bad / "fine.txt").write_text("x")
+    subprocess.run([*run, "add", "-A"], check=True)
+    subprocess.run([*run, "commit", "-qm", "bad"], check=True)
+    subprocess.run([*run, "push", "-q"], check=True)
+    report = Syncing(two).sync()
+    assert {line.split(":")[0] for line in report.set_aside} == {
+        "cases/evil.json",
+        "patterns",
+        ".bashrc",
+    }
+    assert set(records(two)) == {".gitignore", f"cases/{case.id}.json", "fine.txt"}
+    Cases(two, "CD").note(case.id, "goes on")
+    assert Syncing(two).sync().pushed == 1
+    Syncing(one).sync()
+    assert notes(one, case.id) == {"goes on"}
+
+
+def test_a_folder_that_is_a_link_and_a_folder_that_was_emptied_are_refused(clones, tmp_path):
+    (one, who), (two, _), _ = clones
+    for i in range(12):
+        Cases(one, who).new(f"case {i}")
+    settle(clones)
+    for path in two.cases.glob("*.json"):
+        path.unlink()
+    with pytest.raises(Refused, match="are gone"):
+        Syncing(two).sync()
+    (one.root / "patterns").symlink_to(tmp_path)
+    with pytest.raises(BadInput, match="is a link"):
+        Syncing(one).sync()
+
+
+def test_a_case_taken_away_stays_away_unless_somebody_worked_on_it(clones):
+    (one, who), (two, _), _ = clones
+    gone, kept = Cases(one, who).new("gone"), Cases(one, who).new("kept")
+    settle(clones)
+    for case in (gone, kept):
+        (one.cases / f"{case.id}.json").unlink()
+    Cases(two, "CD").note(kept.id, "still of use")
+    settle(clones)
+    for library, _ in clones:
+        assert [row.id for row in Cases(library).rows()[0]] == [kept.id]
+
+
+def test_two_libraries_that_grew_apart_can_be_joined(tmp_path, remote):
+    made = []
+    for who in ("AB", "CD"):
+        root = tmp_path / who
+        root.mkdir()
+        made.append((Library(root), who))
+        Cases(Library(root), who).new(f"by {who}")
+        Syncing(Library(root), who).sync()
+    for library, who in made:
+        Syncing(library, who).sync(remote)
+    settle(made, 2)
+    assert records(made[0][0]) == records(made[1][0])
+    assert len(Cases(made[0][0]).rows()[0]) == 2
+
+
+SYNCER = """
+import sys
+from pathlib import Path
+from atlas.casework.syncing import Syncing
+from atlas.catalogue.library import Library
+Syncing(Library(Path(sys.argv[1])), sys.argv[2]).sync()
+"""
+
+
+def test_kill_9_while_syncing_loses_nothing_and_the_next_sync_is_clean(clones, monkeypatch):
+    import atlas.casework.repository as repository
+
+    monkeypatch.setattr(repository, "STALE_SECONDS", 0.0)  # so that the test need not wait
+    dice = random.Random(7)
+    (one, who), (two, other), _ = clones
+    case = Cases(one, who).new("killed")
+    settle(clones)
+    written, kills = set(), 0
+    for i in range(12):
+        for library, name in ((one, who), (two, other)):
+            Cases(library, name).note(case.id, f"{name} {i}")
+            written.add(f"{name} {i}")
+        Syncing(two, other).sync()
+        # Python itself starts in about 0.1 s; the rest of the range falls into the sync.
+        process = subprocess.Popen(
+            [sys.executable, "-c", SYNCER, str(one.root), who], start_new_session=True
+        )
+        time.sleep(dice.uniform(0.1, 0.5))
+        os.killpg(process.pid, signal.SIGKILL)
+        kills += process.wait() == -signal.SIGKILL
+        json.loads(Cases(one).path(case.id).read_bytes())
+        assert {text for text in written if text.startswith(who)} <= notes(one, case.id)
+    assert kills >= 3
+    settle(clones)
+    for library, _ in clones:
+        assert notes(library, case.id) == written
+        assert not open_conflicts(library)[0]
+    assert len({json.dumps(sorted(map(str, records(lib).items()))) for lib, _ in clones}) == 1
+
+
+def test_writers_go_on_while_a_sync_runs(clones):
+    (one, who), (two, other), _ = clones
+    case = Cases(one, who).new("busy")
+    settle(clones)
+    script = (
+        "import sys; from pathlib import Path;from atlas.casework.cases import Cases;"
+        "from atlas.catalogue.library import Library;c = Cases(Library(Path(sys.argv[1])), 'w');"
+        "[c.note(sys.argv[2], f'w {i}') for i in range(60)]"
+    )
+    writer = subprocess.Popen([sys.executable, "-c", script, str(one.root), case.id])
+    rounds = 0
+    while writer.poll() is None:
+        Cases(two, other).note(case.id, f"{other} {rounds}")
+        Syncing(two, other).sync()
+        Syncing(one, who).sync()
+        rounds += 1
+    assert writer.returncode == 0
+    settle(clones)
+    expected = {f"w {i}" for i in range(60)} | {f"{other} {i}" for i in range(rounds)}
+    assert notes(one, case.id) == notes(two, case.id) == expected
