@@ -152,7 +152,7 @@ def test_a_pattern_changed_on_both_sides_stays_a_pattern(clones):
 def test_offline_is_normal_and_nothing_is_lost(clones, remote, tmp_path):
     (one, who), (two, _), _ = clones
     moved = tmp_path / "elsewhere.git"
-    remote.rename(moved)
+    Path(remote).rename(moved)
     case = Cases(one, who).new("written on a train")
     report = Syncing(one, who).sync()
     assert not report.reached and report.why_not and report.recorded
