@@ -92,7 +92,9 @@ CHECKS = [
 @given(st.floats(0.25, 1.5), st.floats(5e4, 8e5), st.floats(2e6, 2e7), st.floats(0, 0.6),
        st.floats(5, 25))  # fmt: skip
 def test_the_account_of_energy_closes_to_a_tenth_of_a_percent(slope, strength, k, mu, speed):
-    done = glance(car(slope=slope, strength=strength, stiffness=k), speed, 0.46, 0.15, mu)
+    struck = car(slope=slope, strength=strength, stiffness=k)
+    # Half the usual step: soft corners and slow cars lie outside the calculator's usual readings.
+    done = glance(struck, speed, 0.46, 0.15, mu, step=5e-5)
     assert float(done.unbalanced[0]) < 1e-3
     assert float(done.crushed[0]) >= -1e-6 and float(done.rubbed[0]) >= -1e-6
 
