@@ -77,6 +77,7 @@ class FindScreen(Screen[None]):
         self._open_zone: str | None = None
         self._answers: dict[str, str] = {}
         self._skipped: list[str] = []
+        self._shown_question = ""
         self._questions: tuple[Any, ...] = ()
         self._state: Any = None
         self._pattern: str = ""
@@ -192,9 +193,13 @@ class FindScreen(Screen[None]):
         page = self.query_one("#question", Page)
         open_questions = [q for q in self._questions if q.observable.id not in self._skipped]
         first = open_questions[0] if open_questions else None
-        page.show(
-            question_blocks(first, len(open_questions) > 1, self._state, self._answers, self._desk)
+        blocks = question_blocks(
+            first, len(open_questions) > 1, self._state, self._answers, self._desk
         )
+        # The same question again, after more words: whoever stands on an answer stays there.
+        name = first.observable.id if first is not None else ""
+        page.show(blocks, keep=bool(name) and name == self._shown_question)
+        self._shown_question = name
         page.border_subtitle = ""
         if first is not None:
             look = strings.LOOKS[first.observable.look]
