@@ -62,6 +62,14 @@ class Patterns(Mapping[str, Pattern]):
         return self._items[name].path
 
 
+def each_pattern(patterns: Mapping[str, Pattern]) -> Iterator[Pattern]:
+    """Every pattern in order, kept no longer than it is looked at."""
+    if isinstance(patterns, Patterns):
+        yield from (pattern for _, pattern in patterns.passing())
+    else:
+        yield from patterns.values()
+
+
 @dataclass(frozen=True)
 class Catalogue:
     """Everything that is known, and which files could not be read."""

@@ -1,5 +1,6 @@
 """Full-text search over the patterns' own fields, each with its weight (BM25F)."""
 
+from array import array
 from collections.abc import Iterable, Mapping
 
 import numpy as np
@@ -29,8 +30,9 @@ class FullText:
     """Inverted index: for each stem, the patterns that hold it and how much it counts there."""
 
     def __init__(self, patterns: Iterable[Pattern]) -> None:
-        rows: dict[str, list[int]] = {}
-        counts: dict[str, list[float]] = {}
+        # Packed numbers: as lists of objects they would take hundreds of megabytes at 10,000.
+        rows: dict[str, array[int]] = {}
+        counts: dict[str, array[float]] = {}
         lengths: list[float] = []
         words: set[str] = set()
         for row, pattern in enumerate(patterns):
@@ -46,16 +48,19 @@ class FullText:
                 merged[key] = merged.get(key, 0.0) + count
             lengths.append(float(sum(merged.values())))
             for key, count in merged.items():
-                rows.setdefault(key, []).append(row)
-                counts.setdefault(key, []).append(count)
+                if key not in rows:
+                    rows[key], counts[key] = array("i"), array("f")
+                rows[key].append(row)
+                counts[key].append(count)
         self.words = frozenset(words)
         self.size = len(lengths)
         length = np.array(lengths or [1.0], np.float32)
         norm = _K1 * (1 - _B + _B * length / length.mean())
         self._postings: dict[str, tuple[NDArray[np.int32], NDArray[np.float32]]] = {}
-        for key, where in rows.items():
+        while rows:
+            key, where = rows.popitem()
             at = np.array(where, np.int32)
-            held = np.array(counts[key], np.float32)
+            held = np.array(counts.pop(key), np.float32)
             rarity = np.log(1 + (self.size - len(where) + 0.5) / (len(where) + 0.5))
             score = rarity * held * (_K1 + 1) / (held + norm[at])
             self._postings[key] = (at, score.astype(np.float32))

@@ -54,10 +54,11 @@ class Likelihood:
 
     def __init__(self, signatures: Iterable[Signature]) -> None:
         listed: dict[str, dict[int, tuple[float, float, float, bool]]] = {}
+        same: dict[tuple[float, float, float, bool], tuple[float, float, float, bool]] = {}
         self.size = 0
         for row, signature in enumerate(signatures):
             self.size = row + 1
-            _enter(signature, row, listed)
+            _enter(signature, row, listed, same)
         self._columns = {
             term: _column(entries, self.size) for term, entries in listed.items() if entries
         }
@@ -105,14 +106,18 @@ class Likelihood:
 
 
 def _enter(
-    signature: Signature, row: int, listed: dict[str, dict[int, tuple[float, float, float, bool]]]
+    signature: Signature,
+    row: int,
+    listed: dict[str, dict[int, tuple[float, float, float, bool]]],
+    same: dict[tuple[float, float, float, bool], tuple[float, float, float, bool]],
 ) -> None:
     def put(term: str, plain: tuple[float, float], essential: tuple[float, float]) -> None:
         name = term.rstrip("!")
         must = term.endswith("!")
         own, near = essential if must else plain
         denied = _DENIED_ESSENTIAL if must else _DENIED_LISTED
-        listed.setdefault(name, {}).setdefault(row, (own, near, denied, must))
+        entry = (own, near, denied, must)  # a handful of different ones stand for all
+        listed.setdefault(name, {}).setdefault(row, same.setdefault(entry, entry))
 
     for term in signature.part:
         put(term, _OWN, _OWN_ESSENTIAL)

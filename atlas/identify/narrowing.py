@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from atlas.catalogue.load import Catalogue
+from atlas.catalogue.load import Catalogue, each_pattern
 from atlas.catalogue.model import Observable
 from atlas.catalogue.nearest import suggestion
 from atlas.errors import BadInput
@@ -148,8 +148,8 @@ class Narrowing:
         stated = np.zeros((len(self._observables), len(self._names)), dtype=bool)
         place = {one.id: i for i, one in enumerate(self._observables)}
         index = [{s.id: j for j, s in enumerate(one.states)} for one in self._observables]
-        for column, name in enumerate(self._names):
-            for observable, states in self._catalogue.patterns[name].likelihoods.items():
+        for column, pattern in enumerate(each_pattern(self._catalogue.patterns)):
+            for observable, states in pattern.likelihoods.items():
                 row = place.get(observable)
                 if row is None:
                     continue
@@ -212,16 +212,19 @@ class Narrowing:
 
     def _gains(self, beliefs: Floats) -> Floats:
         """Expected drop of entropy by each observable [bit]."""
-        joint = self._table @ beliefs  # P(state), (observables, states)
         # Only candidates that still count take part; the others change nothing in the sums.
         live = beliefs > 1e-6
-        table, weight = self._table[:, :, live], beliefs[live]
-        post = table * weight
+        weight = beliefs[live]
         with np.errstate(divide="ignore", invalid="ignore"):
-            inner = np.where(post > 0, post * np.log2(post), 0.0).sum(axis=2)
-            outer = np.where(joint > 0, joint * np.log2(joint), 0.0)
             before = np.where(weight > 0, weight * np.log2(weight), 0.0).sum()
-        return np.asarray(np.maximum((inner - outer).sum(axis=1) - before, 0.0))
+            gains = []
+            for states in self._table:  # one observable at a time: all at once fill the memory
+                joint = states @ beliefs  # P(state)
+                post = states[:, live] * weight
+                inner = np.where(post > 0, post * np.log2(post), 0.0).sum()
+                outer = np.where(joint > 0, joint * np.log2(joint), 0.0).sum()
+                gains.append(inner - outer - before)
+        return np.asarray(np.maximum(np.array(gains), 0.0), dtype=np.float64)
 
     def _why(self, place: int, beliefs: Floats) -> str:
         one = self._observables[place]

@@ -1,13 +1,14 @@
 """From words to patterns: the search behind ``atlas find`` and the find screen."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Protocol
 
 import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from atlas.catalogue.model import Pattern, Term
+from atlas.catalogue.load import each_pattern
+from atlas.catalogue.model import Pattern, Signature, Term
 
 from .fulltext import FullText
 from .lexicon import Lexicon
@@ -75,11 +76,20 @@ class Finder:
     def __init__(self, catalogue: CatalogueLike) -> None:
         self._patterns = catalogue.patterns
         self._ids = list(catalogue.patterns)
-        patterns = [catalogue.patterns[name] for name in self._ids]
-        self._zones = np.array([pattern.zone for pattern in patterns], dtype=object)
         self._lexicon = Lexicon.of(catalogue.terms)
-        self._full_text = FullText(patterns)
-        self._likelihood = Likelihood(signature_of(p, self._lexicon) for p in patterns)
+        zones: list[str] = []
+        signatures: list[Signature] = []
+
+        def passing() -> Iterator[Pattern]:
+            # One at a time: ten thousand decoded patterns would take half a gigabyte.
+            for pattern in each_pattern(catalogue.patterns):
+                zones.append(pattern.zone)
+                signatures.append(signature_of(pattern, self._lexicon))
+                yield pattern
+
+        self._full_text = FullText(passing())
+        self._zones = np.array(zones, dtype=object)
+        self._likelihood = Likelihood(signatures)
 
     def find(self, text: str, zone: str | None = None, limit: int = 8) -> Found:
         """Patterns that a description may mean.
