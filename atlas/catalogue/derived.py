@@ -140,7 +140,7 @@ def _read_all(paths: list[str], read: Read) -> dict[str, Answer]:
             size = -(-len(paths) // (workers * 4))
             found = pool.map(partial(_answer, read), paths, chunksize=size)
             return dict(zip(paths, found, strict=True))
-    except (OSError, BrokenProcessPool):
+    except (OSError, ValueError, BrokenProcessPool):
         return {path: _answer(read, path) for path in paths}
 
 

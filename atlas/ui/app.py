@@ -81,6 +81,9 @@ class AtlasApp(App[None]):
     ) -> None:
         super().__init__()
         self.desk = desk if isinstance(desk, Desk) else Desk(desk)
+        # Read before the terminal is taken over: a large catalogue is read by several processes,
+        # and those cannot be started while Textual stands in for stderr.
+        _ = self.desk.catalogue
         self.memory = memory or Memory(None)
         self.ascii_only = ascii_only
         self.trail = Trail()

@@ -155,6 +155,10 @@ class CalculatorScreen(Screen[None]):
         self._read_presets()
         self._recompute()
 
+    def on_resize(self) -> None:
+        """The slider is as wide as the pane, once that has its new width."""
+        self.call_after_refresh(self._hint)
+
     # ------------------------------------------------------------------------------- presets
     @work(thread=True, group="presets")
     def _read_presets(self) -> None:

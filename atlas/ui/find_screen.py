@@ -68,7 +68,7 @@ class FindScreen(Screen[None]):
         pattern_id: str
 
     def __init__(self, desk: Desk, ascii_only: bool = False) -> None:
-        super().__init__()
+        super().__init__(classes="-at-matches")
         self._desk = desk
         self._ascii = ascii_only
         self._words = ""
@@ -91,7 +91,7 @@ class FindScreen(Screen[None]):
         words = Input(placeholder=strings.PLACEHOLDER, id="words", select_on_focus=False)
         words.border_title = strings.WORDS
         yield words
-        yield PaneTabs(strings.PANES)
+        yield PaneTabs(strings.PANES, self.pane)
         with Horizontal(id="work"):
             yield titled(Page(id="matches"), strings.ZONES)
             yield titled(Page(id="page"), strings.PAGE)
@@ -102,7 +102,6 @@ class FindScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show the zones at once; everything else comes when it is asked for."""
-        self._front("", "matches")
         self.query_one("#words", Input).focus()
         self._show_zones()
         self.query_one("#question", Page).show([Block(Content(strings.ASK_FIRST))])

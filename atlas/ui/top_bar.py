@@ -43,12 +43,15 @@ class TopBar(Static):
 class PaneTabs(Static):
     """The panes of a screen that shows them one at a time."""
 
-    def __init__(self, panes: dict[str, str]) -> None:
-        super().__init__(id="panes")
+    def __init__(self, panes: dict[str, str], front: str = "") -> None:
         self._panes = panes
+        super().__init__(self._words(front), id="panes")
 
     def front(self, pane: str) -> None:
         """Say which pane is in front."""
+        self.update(self._words(pane))
+
+    def _words(self, pane: str) -> Content:
         parts = []
         for number, (name, title) in enumerate(self._panes.items(), 1):
             if name == pane:
@@ -56,7 +59,7 @@ class PaneTabs(Static):
             else:
                 link = Content.from_markup(f" [@click=screen.pane('{name}')]{number} {title}[/]")
             parts.append(Content.assemble(" ", link, " "))
-        self.update(Content("").join(parts))
+        return Content("").join(parts)
 
 
 def titled(widget: AnyWidget, title: str) -> AnyWidget:
