@@ -121,9 +121,8 @@ def by(
 def verdict_in_words(found: Score) -> str:
     """What a score says to the person whose statements they are."""
     if found.few:
-        return (
-            f"{found.count} settled statements are too few to judge by; {FEW} or more are needed."
-        )
+        what = "statement is" if found.count == 1 else "statements are"
+        return f"{found.count} settled {what} too few to judge by; {FEW} are needed."
     stated = sum(one.stated * one.count for one in found.bins) / found.count
     right = sum(one.right * one.count for one in found.bins) / found.count
     gap = stated - right

@@ -50,14 +50,27 @@ def teardown_list(
             if not beliefs or case.verdict_on(about) is not None:
                 continue
             rank = coming_off.get(about.lower(), 99)
-            prior = {name: one.probability for name, one in beliefs.items()}
-            total = sum(prior.values())
-            if total > 1:
-                prior = {name: share / total for name, share in prior.items()}
+            prior = _prior({name: b.probability for name, b in beliefs.items()}, catalogue)
             rows = [*_looks(case, about, narrowing, prior)]
             rows += _confirming(case, about, catalogue, next(iter(beliefs)))
             steps += [((row.stage, case.id, rank, place), row) for place, row in enumerate(rows)]
     return tuple(row for _, row in sorted(steps, key=lambda pair: pair[0]))
+
+
+def _prior(stated: dict[str, float], catalogue: Catalogue) -> dict[str, float]:
+    """What was stated; most of what is left to 1 is the look-alikes', not the whole catalogue's."""
+    total = sum(stated.values())
+    if total >= 1:
+        return {name: share / total for name, share in stated.items()}
+    alike = {
+        other.id
+        for name in stated
+        if name in catalogue.patterns
+        for other in catalogue.patterns[name].look_alikes
+        if other.id not in stated and other.id in catalogue.patterns
+    }
+    share = 0.8 * (1 - total) / max(len(alike), 1)
+    return {**stated, **dict.fromkeys(sorted(alike), share)}
 
 
 def _looks(case: Case, about: str, narrowing: Narrowing, prior: dict[str, float]) -> Iterable[Step]:

@@ -158,6 +158,8 @@ def review(
     reviews = Reviews(library)
     if comment:
         reviews.comment(pattern_id, initials(by), comment)
+    if accept and pattern.provenance.status != "draft":
+        raise BadInput(f"{pattern_id} is {pattern.provenance.status} already", "--accept")
     if accept:
         accepted_one = reviewed(pattern, initials(by), date.today())
         faults = [fault for fault in check_pattern(pattern, catalogue) if fault.severe]

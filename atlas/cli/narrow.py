@@ -29,6 +29,8 @@ def narrow(
             raise BadInput(
                 f"cannot read {answer[:60]!r}", "OBSERVABLE=STATE", "write magnet=sticks"
             )
+        if observable.strip() in given:
+            raise BadInput("answered twice", observable.strip()[:60], "give one answer")
         given[observable.strip()] = seen.strip()
     narrowing = Narrowing(catalogue)
     prior = Finder(catalogue).prior(text) if text.strip() else None
@@ -60,6 +62,7 @@ def narrow(
     rows = [
         (f"{p:5.1%}", catalogue.patterns.title(name), name)
         for name, p in list(state.candidates.items())[:limit]
+        if p >= 0.005
     ]
     table([*rows, (f"{state.none_of_these:5.1%}", "none of these", "")])
     for line in state.contradictions:

@@ -122,6 +122,11 @@ def _new(readings: tuple[str, ...], output: str, cradle: str, kind: str, as_json
         raise BadInput("exists already", str(path), "name a new file with --output")
     if path.suffix != ".toml" or not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
         raise BadInput(f"{path.name} is no name", "--output", "name it like my-vehicle.toml")
+    if readings and "=" not in readings[0]:
+        raise BadInput(
+            f"cannot read {readings[0][:40]!r}", "NAME=VALUE",
+            "write width=1850; the file is named by --output",
+        )  # fmt: skip
     text = skeleton(path.stem, cradle, parse_tape(split(readings)), kind)
     write_durably(path, text.encode())
     if as_json:

@@ -1,6 +1,7 @@
 """Print the sketches of a pattern file: ``python -m atlas.drawing FILE.toml [options]``."""
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -69,4 +70,10 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        status = main()
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader has gone (head, a pager)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = 0
+    sys.exit(status)

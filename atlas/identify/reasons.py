@@ -51,7 +51,14 @@ def reasons(
             lines.append(f"its own text says {held}")
     against = [(value, one) for value, one in reversed(weighed) if value < _AGAINST]
     lines += [_against(one, pattern, lexicon) for _, one in against[:2]]
-    lines += [f"'{typed}' was read as '{meant}'" for typed, meant in reading.mended.items()]
+    # Only where the mended word took part; what was mended and left aside convinces nobody.
+    heard = {word for words in told for word in words.split()}
+    heard |= {word for _, one in against[:2] for word in one.words.split()}
+    lines += [
+        f"'{typed}' was read as '{meant}'"
+        for typed, meant in reading.mended.items()
+        if heard & {typed, *meant.split()}
+    ]
     return tuple(lines)
 
 

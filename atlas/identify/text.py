@@ -29,6 +29,7 @@ _TRUST = 0.8
 _NONE = 2.2
 _STRANGE = 0.9
 _LEAST = 0.01
+_GUESS = 0.1  # a best match below this that hangs on a mended spelling is no match
 # Kinds of term that say that a structure is meant; shapes and places are words for anything.
 _ANCHORS = frozenset(("part", "joint", "material", "process", "test"))
 
@@ -105,7 +106,7 @@ class Finder:
             return self._nothing(reading)
         order = np.argsort(-scored.chances, kind="stable")[:limit]
         best = float(scored.chances[order[0]]) if order.size else 0.0
-        if best < scored.none * 0.75:
+        if best < scored.none * 0.75 or (best < _GUESS and scored.reading.mended):
             return self._nothing(scored.reading)
         matches: list[Match] = []
         for row in order:

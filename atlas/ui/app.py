@@ -301,7 +301,8 @@ class AtlasApp(App[None]):
             self.pop_screen()
         from atlas.ui.tour import TourScreen
 
-        self.push_screen(TourScreen())
+        own = strings.TOUR_STEPS[0][1]
+        self.push_screen(TourScreen(), lambda _: self._find.tour_over(own))
 
     @on(TourStep)
     def _tour_step(self, event: TourStep) -> None:

@@ -338,6 +338,12 @@ class FindScreen(Screen[None]):
         else:
             self.pane = pane
 
+    def tour_over(self, words: str) -> None:
+        """Take the tour's own words away, so that the user's do not join them."""
+        line = self.query_one("#words", Input)
+        if line.value == words:
+            line.value = ""
+
     # -------------------------------------------------------------------------------- actions
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""

@@ -19,7 +19,7 @@ class TourScreen(ModalScreen[None]):
 
     BINDINGS: ClassVar = [
         Binding("enter,right,space", "step", strings.NEXT, id="tour.next", tooltip=strings.NEXT),
-        Binding("escape", "app.pop_screen", strings.LEAVE, id="tour.leave",
+        Binding("escape", "leave", strings.LEAVE, id="tour.leave",
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
 
@@ -57,5 +57,6 @@ class TourScreen(ModalScreen[None]):
         self.post_message(TourStep(self._number, what))
 
     @on(Button.Pressed, "#leave")
-    def _leave(self) -> None:
+    def action_leave(self) -> None:
+        """Leave at any moment."""
         self.dismiss()
