@@ -6,13 +6,15 @@ from pathlib import Path
 from typing import Any, get_args
 
 import click
-import msgspec
 
 from atlas.casework.cases import Cases
 from atlas.casework.model import Calculation, Case, How
+from atlas.casework.readings import measured as read_measured
+from atlas.casework.readings import read_probability
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
-from atlas.cli.common import heading, print_json, say, shared, table, warn
+from atlas.cli.case_text import document, print_case
+from atlas.cli.common import print_json, say, shared, table, warn
 from atlas.errors import BadInput
 
 _ABOUT = click.option("--about", metavar="STRUCTURE", default="", help="Which structure it is.")
@@ -117,7 +119,7 @@ def note(
     library: Library,
 ) -> None:
     """Add what was seen, photographed, measured or weighed."""
-    value, unit, kind = _measured(measured)
+    value, unit, kind = read_measured(measured)
     observable, state, said = _look(look, library)
     if said:
         kind = "look"
@@ -153,18 +155,6 @@ def _look(text: str, library: Library) -> tuple[str, str, str]:
     return name, state, f"{known[name].question} {texts[state]}"
 
 
-def _measured(text: str) -> tuple[float | None, str, Any]:
-    if not text:
-        return None, "", "text"
-    import re
-
-    found = re.fullmatch(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*([A-Za-z°%/0-9]{1,10})\s*", text)
-    if not found:
-        raise BadInput(f"cannot read {text[:40]!r}", "--measured", "write 42mm or 3.2kg")
-    weight = found[2] in {"kg", "g", "t", "lb", "oz"}
-    return float(found[1].replace(",", ".")), found[2], "weight" if weight else "point"
-
-
 @case.command("suspect", epilog="Example: atlas case suspect CASE rear-x-plate 0.7 --about brace")
 @click.argument("case_id", metavar="CASE")
 @click.argument("pattern_id", metavar="PATTERN")
@@ -191,24 +181,6 @@ def suspect(
         case_id, pattern.id, read_probability(probability), about=about or pattern.title, why=why
     )
     _tell(changed, as_json, "noted")
-
-
-def read_probability(text: str) -> float:
-    """A probability as typed: 0.7, 70% or 70 %.
-
-    Raises:
-        BadInput: no number, or outside 0 to 1.
-    """
-    shown, scale = text.strip(), 1.0
-    if shown.endswith("%"):
-        shown, scale = shown[:-1], 100.0
-    try:
-        value = float(shown.replace(",", ".")) / scale
-    except ValueError:
-        raise BadInput(f"cannot read {text[:40]!r}", "PROBABILITY", "give 0 to 1, or 70%") from None
-    if not 0 <= value <= 1:
-        raise BadInput(f"{text[:40]} is no probability", "PROBABILITY", "give 0 to 1, or 70%")
-    return value
 
 
 @case.command(
@@ -370,57 +342,8 @@ def report(case_id: str, form: str, output: str, as_json: bool, library: Library
         print(path)
 
 
-def document(found: Case) -> dict[str, Any]:
-    """A case as the document that ``--json`` prints."""
-    rows = {
-        name: [
-            {"key": key, **msgspec.to_builtins(row)} for key, row in getattr(found, name).items()
-        ]
-        for name in ("evidence", "suspicion", "calculation", "question", "verdict", "history")
-    }
-    return {
-        "case": msgspec.to_builtins(found.head),
-        "status": found.status,
-        "revision": found.revision,
-        **rows,
-    }
-
-
 def _tell(changed: Case, as_json: bool, done: str) -> None:
     if as_json:
         print_json(document(changed))
     else:
         say(f"{changed.id}: {done}; {changed.status}")
-
-
-def print_case(found: Case) -> None:
-    """A case for people."""
-    head = found.head
-    say(f"{head.title}  [{head.id}]  {found.status}")
-    where = "; ".join(p for p in (head.vehicle, head.place, head.date, ", ".join(head.people)) if p)
-    say(where)
-    for about in found.structures:
-        heading(about)
-        for one in found.beliefs(about).values():
-            say(f"{one.probability:4.0%}  {one.pattern}  ({one.by} {one.at[:10]}) {one.why}", 2, 6)
-        verdict = found.verdict_on(about)
-        if verdict:
-            name = verdict.pattern or "none of the catalogue"
-            say(f"settled: {name}, by {verdict.how}: {verdict.found}", 2, 2)
-    if found.evidence:
-        heading("Evidence")
-    for note_ in found.evidence.values():
-        reading = f" {note_.value:g} {note_.unit}" if note_.value is not None else ""
-        photo = f" {note_.path} sha256 {note_.sha256[:12]}" if note_.path else ""
-        about = f"{note_.about}: " if note_.about else ""
-        say(f"{note_.at[:10]} {note_.by} {note_.kind}  {about}{note_.text}{reading}{photo}", 0, 2)
-    if found.calculation:
-        heading("Calculations")
-    for one_ in found.calculation.values():
-        say(f"{one_.calculator} {' '.join(f'{k}={v}' for k, v in one_.inputs.items())}", 0, 2)
-        for finding in one_.findings:
-            say(f"- {finding}", 2, 2)
-    if found.question:
-        heading("Open questions")
-    for question in found.question.values():
-        say(f"{question.text} Look: {question.look}" if question.look else question.text, 0, 2)

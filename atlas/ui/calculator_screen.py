@@ -31,7 +31,7 @@ from atlas.ui.page import Block, Page
 from atlas.ui.places import Attach, Place, WayBack
 from atlas.ui.sketch_view import Drawing
 from atlas.ui.steps import slider
-from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
+from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
 
 _PAUSE = 0.08  # from the last keystroke to the run [s]
 
@@ -147,7 +147,7 @@ class CalculatorScreen(Screen[None]):
         self.query_one("#inputs").border_title = Content(self.calculator.title)
         self.query_one("#plot").border_title = strings.PLOT
         self.query_one("#results").border_title = strings.RESULTS
-        self._front("", "inputs")
+        bring_to_front(self, "", "inputs")
         first = self.query(Row).first()
         first.query("NumberInput, ChoiceField, Input").first().focus()
         if self._preset is not None:
@@ -310,12 +310,7 @@ class CalculatorScreen(Screen[None]):
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""
         if self.is_mounted:
-            self._front(old, new)
-
-    def _front(self, old: str, new: str) -> None:
-        self.remove_class(f"-at-{old}")
-        self.add_class(f"-at-{new}")
-        self.query_one(PaneTabs).front(new)
+            bring_to_front(self, old, new)
 
     def action_pane(self, pane: str) -> None:
         """Bring a pane to the front."""

@@ -22,7 +22,7 @@ from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog, Field, Values
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, RunAgain, WayBack
-from atlas.ui.top_bar import PaneTabs, TopBar, stand_on
+from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
 
 
 class CasesScreen(Screen[None]):
@@ -73,7 +73,7 @@ class CasesScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Show what there is."""
-        self._front("", "list")
+        bring_to_front(self, "", "list")
         self.show_list()
         self.query_one("#list" if not self._case_id else "#case").focus()
 
@@ -141,12 +141,7 @@ class CasesScreen(Screen[None]):
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""
         if self.is_mounted:
-            self._front(old, new)
-
-    def _front(self, old: str, new: str) -> None:
-        self.remove_class(f"-at-{old}")
-        self.add_class(f"-at-{new}")
-        self.query_one(PaneTabs).front(new)
+            bring_to_front(self, old, new)
 
     def on_descendant_focus(self, event: Any) -> None:
         """The pane that has the focus is the one in front."""

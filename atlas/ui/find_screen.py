@@ -26,7 +26,7 @@ from atlas.ui.pattern_page import pattern_blocks
 from atlas.ui.places import CaseWanted, Place, SumWanted
 from atlas.ui.searching import Asked, Refused, Searched, search
 from atlas.ui.sketch_view import SketchView
-from atlas.ui.top_bar import PaneTabs, TopBar, stand_on, titled
+from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on, titled
 
 PANES = ("matches", "page", "sketch", "question")
 
@@ -348,12 +348,7 @@ class FindScreen(Screen[None]):
     def watch_pane(self, old: str, new: str) -> None:
         """Tell the style sheet which pane is in front."""
         if self.is_mounted:
-            self._front(old, new)
-
-    def _front(self, old: str, new: str) -> None:
-        self.remove_class(f"-at-{old}")
-        self.add_class(f"-at-{new}")
-        self.query_one(PaneTabs).front(new)
+            bring_to_front(self, old, new)
 
     def action_pane(self, pane: str) -> None:
         """Bring a pane to the front and stand on it."""

@@ -1,6 +1,6 @@
 """The line at the top: where one can go, and where one is."""
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from textual.content import Content
 from textual.screen import Screen
@@ -67,6 +67,13 @@ def titled(widget: AnyWidget, title: str) -> AnyWidget:
     widget.border_title = title
     widget.add_class("pane")
     return widget
+
+
+def bring_to_front(screen: Screen[Any], old: str, new: str) -> None:
+    """Tell the style sheet and the tabs which pane a small screen shows."""
+    screen.remove_class(f"-at-{old}")
+    screen.add_class(f"-at-{new}")
+    screen.query_one(PaneTabs).front(new)
 
 
 def stand_on(screen: Screen[None], widget: Widget) -> None:

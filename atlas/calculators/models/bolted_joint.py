@@ -61,8 +61,7 @@ def _evaluate(
         embedding, grip, d, area, head, hole, ply_modulus=ELASTIC_MODULUS[ply_material]
     )
     preload = np.maximum(settled, 0.0)
-    single = _strengths(
-        1,
+    rest = (
         d,
         area,
         strength,
@@ -77,22 +76,7 @@ def _evaluate(
         end_distance,
         edge_distance,
     )
-    double = _strengths(
-        2,
-        d,
-        area,
-        strength,
-        proof,
-        bolt_class,
-        plane_in,
-        hole,
-        gauge,
-        inner_gauge,
-        gap,
-        ply_strength,
-        end_distance,
-        edge_distance,
-    )
+    single, double = _strengths(1, *rest), _strengths(2, *rest)
     planes, mine = (2, double) if shear == "double" else (1, single)
     cut, bears, bent, arm, bending_diameter = mine
     fails = np.minimum(bent, bears)

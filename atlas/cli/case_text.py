@@ -1,0 +1,57 @@
+"""A case as the document that ``--json`` prints, and as text for people."""
+
+from typing import Any
+
+import msgspec
+
+from atlas.casework.model import Case
+from atlas.cli.common import heading, say
+
+
+def document(found: Case) -> dict[str, Any]:
+    """A case as the document that ``--json`` prints."""
+    rows = {
+        name: [
+            {"key": key, **msgspec.to_builtins(row)} for key, row in getattr(found, name).items()
+        ]
+        for name in ("evidence", "suspicion", "calculation", "question", "verdict", "history")
+    }
+    return {
+        "case": msgspec.to_builtins(found.head),
+        "status": found.status,
+        "revision": found.revision,
+        **rows,
+    }
+
+
+def print_case(found: Case) -> None:
+    """A case for people."""
+    head = found.head
+    say(f"{head.title}  [{head.id}]  {found.status}")
+    where = "; ".join(p for p in (head.vehicle, head.place, head.date, ", ".join(head.people)) if p)
+    say(where)
+    for about in found.structures:
+        heading(about)
+        for one in found.beliefs(about).values():
+            say(f"{one.probability:4.0%}  {one.pattern}  ({one.by} {one.at[:10]}) {one.why}", 2, 6)
+        verdict = found.verdict_on(about)
+        if verdict:
+            name = verdict.pattern or "none of the catalogue"
+            say(f"settled: {name}, by {verdict.how}: {verdict.found}", 2, 2)
+    if found.evidence:
+        heading("Evidence")
+    for note_ in found.evidence.values():
+        reading = f" {note_.value:g} {note_.unit}" if note_.value is not None else ""
+        photo = f" {note_.path} sha256 {note_.sha256[:12]}" if note_.path else ""
+        about = f"{note_.about}: " if note_.about else ""
+        say(f"{note_.at[:10]} {note_.by} {note_.kind}  {about}{note_.text}{reading}{photo}", 0, 2)
+    if found.calculation:
+        heading("Calculations")
+    for one_ in found.calculation.values():
+        say(f"{one_.calculator} {' '.join(f'{k}={v}' for k, v in one_.inputs.items())}", 0, 2)
+        for finding in one_.findings:
+            say(f"- {finding}", 2, 2)
+    if found.question:
+        heading("Open questions")
+    for question in found.question.values():
+        say(f"{question.text} Look: {question.look}" if question.look else question.text, 0, 2)
