@@ -27,7 +27,8 @@ def factors(spreads: Mapping[str, Spread]) -> dict[str, tuple[str, ...]]:
 def unit_sample(count: int, dimensions: int, rng: np.random.Generator) -> Floats:
     """Latin hypercube in (0, 1), shape (count, dimensions).
 
-    Source: M. D. McKay, R. J. Beckman, W. J. Conover, Technometrics 21 (1979), 239-245.
+    Source: M. D. McKay, R. J. Beckman, W. J. Conover, Technometrics 21 (1979), 239-245
+    (from memory).
 
     >>> unit_sample(4, 2, np.random.default_rng(0)).shape
     (4, 2)

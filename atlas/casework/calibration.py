@@ -78,8 +78,8 @@ def statements(cases: Iterable[Case]) -> list[Statement]:
 def score(said: Iterable[Statement]) -> Score | None:
     """Brier score and its parts; None where nothing was settled.
 
-    Source: G. W. Brier, Monthly Weather Review 78 (1950), 1-3; A. H. Murphy, Journal of Applied
-    Meteorology 12 (1973), 595-600 (the parts).
+    Source: G. W. Brier, Monthly Weather Review 78 (1950), 1-3 (from memory); A. H. Murphy,
+    Journal of Applied Meteorology 12 (1973), 595-600 (the parts).
     """
     rows = list(said)
     if not rows:

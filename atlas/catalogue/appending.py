@@ -127,7 +127,7 @@ def lessons(seen: Iterable[tuple[str, str, str]], catalogue: Catalogue) -> list[
         catalogue: what was written.
 
     Source: conjugate updating of a multinomial, A. Gelman et al., Bayesian Data Analysis, 3rd ed.,
-    section 3.4.
+    section 3.4 (from memory).
     """
     counted: dict[tuple[str, str], Counter[str]] = {}
     for pattern, observable, state in seen:

@@ -34,7 +34,8 @@ def thin_box(depth: ArrayLike, width: ArrayLike, gauge: ArrayLike) -> Box:
         ValueError: outside a range; the message names the argument.
 
     Leaves out: corner radii, flanges, the walls' own thickness squared.
-    Source: thin-walled section properties, T. Megson, Aircraft Structures, chapter 16.
+    Source: thin-walled section properties, T. Megson, Aircraft Structures, chapter 16
+    (from memory).
 
     >>> round(float(thin_box(0.1, 0.1, 0.002).plastic_modulus) * 1e6, 6)
     30.0

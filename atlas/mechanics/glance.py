@@ -104,7 +104,8 @@ def glance(
 
     Leaves out: tyre forces, suspension, roll and pitch, change of the outline by crush.
     Source: rigid body in plan with a penalty contact, velocity Verlet; the frictionless limit is
-    the closed form of planar impact on a rigid barrier (Brach, Mechanical Impact Dynamics, 1991).
+    the closed form of planar impact on a rigid barrier (Brach, Mechanical Impact Dynamics, 1991;
+    from memory).
 
     >>> one = Car(*(np.array([v]) for v in (1800., 3000., 2.1, .5, .6, .9, 2e6, 2.5e5, .55, 3e5)))
     >>> done = glance(one, 17.9, 0.46, 0.15, 0.2)

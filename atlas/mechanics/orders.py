@@ -19,7 +19,8 @@ def sequences(parts: Sequence[str], before: Relations) -> int:
         ValueError: more than 24 parts; a count would take too long.
 
     Leaves out: how likely each order is.
-    Source: R. P. Stanley, Enumerative Combinatorics vol. 1, chapter 3 (counting down-sets).
+    Source: R. P. Stanley, Enumerative Combinatorics vol. 1, chapter 3 (counting down-sets; from
+    memory).
 
     >>> sequences("abcd", [("a", "c"), ("b", "c"), ("b", "d")])
     5
@@ -52,7 +53,7 @@ def one_order(parts: Sequence[str], before: Relations) -> list[list[str]]:
         Steps of parts that nothing orders among themselves; stops short at a contradiction [-].
 
     Leaves out: work content and tooling.
-    Source: A. B. Kahn, Communications of the ACM 5 (1962), 558-562.
+    Source: A. B. Kahn, Communications of the ACM 5 (1962), 558-562 (from memory).
 
     >>> one_order("abc", [("a", "c"), ("b", "c")])
     [['a', 'b'], ['c']]

@@ -21,7 +21,7 @@ def homography(image: ArrayLike, world: ArrayLike) -> Floats:
 
     Leaves out: lens distortion; points that lie off the plane.
     Source: R. Hartley, A. Zisserman, Multiple View Geometry, 2nd ed. 2004, section 4.1 (direct
-    linear transformation with normalised points).
+    linear transformation with normalised points; section from memory).
 
     >>> h = homography([[0, 0], [10, 0], [10, 10], [0, 10]], [[0, 0], [1, 0], [1, 1], [0, 1]])
     >>> project(h, [5, 5])
@@ -64,7 +64,7 @@ def project(matrix: ArrayLike, points: ArrayLike) -> Floats:
         ValueError: a point lies on or beyond the plane's horizon.
 
     Leaves out: lens distortion.
-    Source: Hartley and Zisserman 2004, section 2.3.
+    Source: Hartley and Zisserman 2004, section 2.3 (section from memory).
 
     >>> project(np.eye(3), [3, 4])
     array([3., 4.])
@@ -98,7 +98,7 @@ def line_map(image: ArrayLike, world: ArrayLike) -> Floats:
 
     Leaves out: lens distortion.
     Source: the cross ratio of four points on a line is kept in a picture; Hartley and Zisserman
-    2004, section 2.5.
+    2004, section 2.5 (section from memory).
 
     >>> a, b, c = line_map([0, 1, 2], [0, 1, 2])
     >>> float((a * 3 + b) / (c * 3 + 1))

@@ -165,7 +165,7 @@ CALCULATOR = Calculator(
     cautions=("A comparison of shapes, not a prediction: crash performance is proven by test under the authority's own protocol.",),
     sources=(
         "rigid body in plan with an elastic-plastic penalty contact and Coulomb friction, velocity Verlet",
-        "R. M. Brach, Mechanical Impact Dynamics, 1991 (limit of a short frictionless impact)",
+        "R. M. Brach, Mechanical Impact Dynamics, 1991 (limit of a short frictionless impact; from memory)",
         "small overlap frontal test protocol: 25 % overlap, 64.4 km/h, corner of 150 mm (from memory)",
     ),
     leading="face_angle",

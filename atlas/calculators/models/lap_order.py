@@ -149,5 +149,5 @@ CALCULATOR = Calculator(
     figure=_figure,
     leaves_out="repairs and rework; parts that were loosened and closed again; fasteners tightened later than they were placed",
     cautions=("Before taking apart in the reverse order, support what the last part held; make springs, airbags and high voltage safe by the maker's and local rules.",),
-    sources=("A. B. Kahn, Communications of the ACM 5 (1962), 558-562", "R. P. Stanley, Enumerative Combinatorics vol. 1, chapter 3"),
+    sources=("A. B. Kahn, Communications of the ACM 5 (1962), 558-562 (from memory)", "R. P. Stanley, Enumerative Combinatorics vol. 1, chapter 3 (from memory)"),
 )  # fmt: skip

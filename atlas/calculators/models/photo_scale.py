@@ -190,6 +190,6 @@ CALCULATOR = Calculator(
     figure=_figure,
     leaves_out="lens distortion (keep to the middle of the picture); anything off the marked plane or line: 10 mm nearer the camera at 1 m reads 1 % long",
     cautions=("Never reach or climb under a lifted vehicle for a better picture without its stands in place; local rules for work under lifts hold.",),
-    sources=("R. Hartley, A. Zisserman, Multiple View Geometry, 2nd ed. 2004, 4.1 and 2.5",),
+    sources=("R. Hartley, A. Zisserman, Multiple View Geometry, 2nd ed. 2004, 4.1 and 2.5 (sections from memory)",),
     causes=_causes,
 )  # fmt: skip
