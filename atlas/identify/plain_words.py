@@ -6,7 +6,7 @@ although always am an and another any anybody anyone anything anyway anywhere ap
 are around as ask asked at attached away back bad barely basically be because been before behind
 being believe below beside besides best better between beyond big bit bits blurred blurry both
 bottom bought bring brought but by call called came camera can can't cannot car care cars case
-cause certain certainly check clear clearly close colleague come comes coming common complete
+cause certain certainly check circa clear clearly close colleague come comes coming common complete
 completely corner could couldn't couple course customer cut day days deal definitely did didn't
 difference different directly do does doesn't doing don't done down dunno during each early easily
 easy either else end ends enough entire especially essentially etc even ever every everything
@@ -30,7 +30,8 @@ seen sees sense separate serious serve served serves set several shape she shoul
 side similar simple simply since single sit sits size slight slightly small so some somehow
 someone something somewhat somewhere soon sorry sort spend spot stand standard stands start stays
 stick still stop stops strange student stuff such suggest suppose supposed sure suspect swear take
-taken takes taking teacher teardown tell tells than thank thanks that that's the their them then
+taken takes taking teacher teardown technical tell tells than thank
+thanks that that's the their them then
 there there's these they thing things think thinks third this those though thought through time
 times to today together told too top touch toward towards tried true try turn turned turns two
 type under underneath understand unit unless until unusual up upon us use used uses using usual
@@ -38,6 +39,8 @@ usually various vehicle version very via video view visible wait want was wasn't
 weird well went were what whatever whatsoever when where whereas whether which while who whole
 whose why wide wife will wish with within without won't wonder word words work works workshop
 world worse worth would wouldn't write wrong wrote year years yes yesterday yet you your
+aint arent cant couldnt didnt doesnt dont hasnt havent isnt thats theres theyre wasnt whats wont
+wouldnt
 """
 EVERYDAY = frozenset(_EVERYDAY.split())
 

@@ -86,6 +86,23 @@ _DOUBT = {
     ("seems",): 0.9,
     ("supposedly",): 0.5,
 }
+# Doubts that are as often of the name as of the thing.
+_IGNORANCE = frozenset(
+    (
+        ("not", "sure"),
+        ("no", "idea"),
+        ("don't", "know"),
+        ("dont", "know"),
+        ("dunno",),
+        ("unsure",),
+    )
+)
+_NAMING = frozenset(
+    ("it", "is", "that", "they", "are", "you", "we", "call", "called", "to", "thing", "one")
+)
+_ASKING = frozenset(
+    ("if", "whether", "about", "how", "what", "which", "where", "of", "who", "why", "when", "for")
+)
 # What somebody took it for: usually wrong, or it would not be told so.
 _FIRST_GUESS = (
     ("thought", "it"),
@@ -140,7 +157,9 @@ def stances(run: list[Token]) -> list[Stance]:
         if denies or _phrase(words, at, _INSTEAD):
             _deny(words, at, denied)
         for phrase, factor in _DOUBT.items():
-            if words[at : at + len(phrase)] == list(phrase):
+            if words[at : at + len(phrase)] != list(phrase):
+                continue
+            if phrase not in _IGNORANCE or not _of_the_name(words, at, at + len(phrase)):
                 _weigh(words, at, weight, factor)
         if _phrase(words, at, _FIRST_GUESS):
             _weigh(words, at + 1, weight, 0.15 if _contradicted(words, at) else 0.5)
@@ -170,6 +189,20 @@ def _deny(words: list[str], at: int, denied: list[bool]) -> None:
         if i > at + 1 and words[i] in _TURNS and words[i - 1] not in _FIXES:
             break
         denied[i] = True
+
+
+def _of_the_name(words: list[str], at: int, after: int) -> bool:
+    """Whether a doubt is of what the thing is called, and so not of what is said of it next.
+
+    "Don't know, some tube across the front" and "no idea what it is, a plate with holes".
+    """
+    rest = words[after:]
+    if rest[:1] == ["what"]:
+        named = next((i for i, w in enumerate(rest[1:], 1) if w not in _NAMING), len(rest))
+        return named > 1
+    opens = words[:at] in ([], ["i"]) and words[after - 1] not in {"sure", "unsure"}
+    asks = not rest or rest[0] in _ASKING
+    return rest[:1] == [","] or (opens and not asks and "or" not in rest[:6])
 
 
 def _weigh(words: list[str], at: int, weight: list[float], factor: float) -> None:

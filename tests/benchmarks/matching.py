@@ -145,7 +145,8 @@ def fused(one: Scorer, other: Scorer) -> Scorer:
 def measured(scorer: Scorer, ids: list[str], rows) -> tuple[float, float, float]:
     first = third = reciprocal = 0.0
     for text, right, _ in rows:
-        names = [ids[i] for i in np.argsort(-scorer(text), kind="stable")[:10]]
+        scores = scorer(text)
+        names = [ids[i] for i in np.argsort(-scores, kind="stable")[:10] if scores[i] > 0]
         rank = next((i for i, name in enumerate(names) if name in right), None)
         if rank is not None:
             first += rank == 0
@@ -156,9 +157,11 @@ def measured(scorer: Scorer, ids: list[str], rows) -> tuple[float, float, float]
 
 
 def by_ours(finder: Finder, ids: list[str]) -> Scorer:
+    """By what a person is shown, so an answer of "nothing matches" counts as wrong."""
+
     def score(query: str) -> np.ndarray:
-        chances = finder.prior(query)
-        return np.array([chances[name] for name in ids])
+        shown = {match.pattern_id: match.score for match in finder.find(query, limit=10).matches}
+        return np.array([shown.get(name, 0.0) for name in ids])
 
     return score
 

@@ -51,6 +51,8 @@ def test_a_magnet_that_holds_here_and_not_there_means_two_metals():
     ("text", "most"),
     [
         ("can't tell whether it is welded", 0.3),
+        ("don't know if it is welded", 0.3),
+        ("dunno welded or bolted", 0.3),
         ("maybe welded", 0.6),
         ("probably welded", 0.9),
         ("I thought it was welded but no", 0.2),
@@ -59,6 +61,14 @@ def test_a_magnet_that_holds_here_and_not_there_means_two_metals():
 def test_doubt_and_first_guesses_weigh_less(text, most):
     weights = [one.weight for one in read(text, LEXICON).evidence if "welded" in one.terms]
     assert weights and max(weights) <= most
+
+
+@pytest.mark.parametrize(
+    "doubt", ["don't know, ", "dunno ", "no idea what it is, ", "not sure what to call it, "]
+)
+def test_not_knowing_its_name_is_no_doubt_of_what_is_seen(doubt):
+    (one,) = (e for e in read(f"{doubt}a welded box", LEXICON).evidence if "welded" in e.terms)
+    assert one.weight == 1.0
 
 
 @pytest.mark.parametrize(
