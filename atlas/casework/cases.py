@@ -82,6 +82,25 @@ class Cases:
             raise BadInput(f"{name[:60]!r} is no case id", remedy="'atlas case list' shows them")
         return self.library.cases / f"{name}.json"
 
+    def id_of(self, part: str) -> str:
+        """The one case whose id holds ``part``: ids are long to type.
+
+        Raises:
+            NotThere: there is none; the message offers the nearest.
+            BadInput: several hold it, or it could be part of none.
+        """
+        self.path(part)
+        known = sorted(file.stem for file in self.library.cases.glob("*.json"))
+        if part in known:
+            return part
+        found = [name for name in known if part in name]
+        if len(found) > 1:
+            some = ", ".join(found[:3]) + (" and more" if len(found) > 3 else "")
+            raise BadInput(f"{part[:60]!r} stands in {len(found)} case ids", remedy=f"say {some}")
+        if not found:
+            raise self._no_case(part, known)
+        return found[0]
+
     def get(self, name: str) -> Case:
         """Read a case.
 
@@ -91,10 +110,12 @@ class Cases:
         """
         path = self.path(name)
         if not path.is_file():
-            known = [file.stem for file in self.library.cases.glob("*.json")]
-            remedy = suggestion(name, known, "'atlas case list' shows them")
-            raise NotThere(f"no case {name!r}", str(self.library.cases), remedy)
+            raise self._no_case(name, [file.stem for file in self.library.cases.glob("*.json")])
         return _case(read_tables(path), path)
+
+    def _no_case(self, name: str, known: list[str]) -> NotThere:
+        remedy = suggestion(name[:100], known, "'atlas case list' shows them")
+        return NotThere(f"no case {name[:60]!r}", str(self.library.cases), remedy)
 
     def rows(self, *, cached: bool = True) -> tuple[tuple[Row, ...], tuple[AtlasError, ...]]:
         """All cases, newest first, and why any file was set aside."""

@@ -111,10 +111,11 @@ def _draft(
         raise BadInput("exists already", str(path), "name a new file")
     if zone not in catalogue.zones:
         raise BadInput(f"no zone {zone!r}", "--zone", f"zones are {', '.join(catalogue.zones)}")
-    case = Cases(library).get(case_id)
+    store = Cases(library)
+    case = store.get(store.id_of(case_id))
     write_durably(path, draft_text(case, about, path.stem, zone, who, date.today()).encode())
     if as_json:
-        print_json({"file": str(path), "case": case_id})
+        print_json({"file": str(path), "case": case.id})
     else:
         say(f"{path}: fill it in, then atlas check {path} and atlas add {path}")
     return 0

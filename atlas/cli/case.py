@@ -15,6 +15,8 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.cli.case_text import document, print_case
 from atlas.cli.common import print_json, say, shared, table, warn
+from atlas.cli.completion import Known
+from atlas.cli.groups import Group
 from atlas.errors import BadInput
 
 _ABOUT = click.option("--about", metavar="STRUCTURE", default="", help="Which structure it is.")
@@ -31,9 +33,14 @@ def initials(given: str | None) -> str:
         return os.environ.get("USER", "")
 
 
-@click.group(epilog="Example: atlas case new 'Pick-up on lift 2' --vehicle 'demo pick-up'")
+@click.group(
+    cls=Group, epilog="Example: atlas case new 'Pick-up on lift 2' --vehicle 'demo pick-up'"
+)
 def case() -> None:
-    """Keep cases: evidence, suspicions, calculations and verdicts."""
+    """Keep cases: evidence, suspicions, calculations and verdicts.
+
+    CASE is a case's id or any part of it that no other id has.
+    """
 
 
 @case.command("new")
@@ -87,11 +94,12 @@ def _listed(row: Any) -> dict[str, Any]:
 
 
 @case.command("show")
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @shared
 def show(case_id: str, as_json: bool, library: Library) -> None:
     """Show a case."""
-    found = Cases(library).get(case_id)
+    cases = Cases(library)
+    found = cases.get(cases.id_of(case_id))
     if as_json:
         print_json(document(found))
     else:
@@ -99,7 +107,7 @@ def show(case_id: str, as_json: bool, library: Library) -> None:
 
 
 @case.command("note", epilog="Example: atlas case note CASE 'bar 42 mm thick' --about 'front bar'")
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.argument("text", nargs=-1)
 @_ABOUT
 @click.option("--photo", default="", help="Path of a photo; TEXT says what it shows.")
@@ -124,8 +132,9 @@ def note(
     if said:
         kind = "look"
         text = text or (said,)
-    changed = Cases(library, initials(by)).note(
-        case_id,
+    cases = Cases(library, initials(by))
+    changed = cases.note(
+        cases.id_of(case_id),
         " ".join(text),
         about=about,
         kind=kind,
@@ -156,7 +165,7 @@ def _look(text: str, library: Library) -> tuple[str, str, str]:
 
 
 @case.command("suspect", epilog="Example: atlas case suspect CASE rear-x-plate 0.7 --about brace")
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.argument("pattern_id", metavar="PATTERN")
 @click.argument("probability", metavar="PROBABILITY")
 @_ABOUT
@@ -177,8 +186,13 @@ def suspect(
     from atlas.catalogue.load import load
 
     pattern = load(library).pattern(pattern_id)
-    changed = Cases(library, initials(by)).suspect(
-        case_id, pattern.id, read_probability(probability), about=about or pattern.title, why=why
+    cases = Cases(library, initials(by))
+    changed = cases.suspect(
+        cases.id_of(case_id),
+        pattern.id,
+        read_probability(probability),
+        about=about or pattern.title,
+        why=why,
     )
     _tell(changed, as_json, "noted")
 
@@ -186,7 +200,7 @@ def suspect(
 @case.command(
     "calc", epilog="Example: atlas case calc CASE bolted-joint bolt=12 --about 'rear mount'"
 )
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.argument("calculator_id", metavar="CALCULATOR", required=False)
 @click.argument("values", nargs=-1, metavar="[NAME=VALUE]...")
 @click.option("--samples", type=int, default=10_000, show_default=True)
@@ -217,11 +231,11 @@ def calculate(
     from atlas.vehicles.readings import resolve
 
     cases = Cases(library, initials(by))
+    case_id = cases.id_of(case_id)
     if rerun:
         return _rerun(cases.get(case_id), as_json, library)
     if calculator_id is None:
         raise BadInput("no calculator", "CALCULATOR", "'atlas calc' lists them")
-    cases.get(case_id)
     one = calculator(calculator_id)
     typed = split(values)
     given, subject = resolve(one, typed, library)
@@ -248,7 +262,7 @@ def _rerun(found: Case, as_json: bool, library: Library) -> int:
 
 
 @case.command("ask")
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.argument("text", nargs=-1, required=True)
 @click.option("--look", default="", help="The look that would settle it.")
 @_ABOUT
@@ -264,14 +278,15 @@ def ask(
     library: Library,
 ) -> None:
     """Note an open question and the look that would settle it."""
-    changed = Cases(library, initials(by)).ask(case_id, " ".join(text), look, about=about)
+    cases = Cases(library, initials(by))
+    changed = cases.ask(cases.id_of(case_id), " ".join(text), look, about=about)
     _tell(changed, as_json, "noted")
 
 
 @case.command(
     "settle", epilog="Example: atlas case settle CASE rear-x-plate --found 'four feet, M12'"
 )
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.argument("pattern_id", metavar="PATTERN|none")
 @_ABOUT
 @click.option("--found", default="", help="What the teardown showed.")
@@ -292,10 +307,10 @@ def settle(
     from atlas.catalogue.load import load
 
     cases = Cases(library, initials(by))
-    known = cases.get(case_id)
+    known = cases.get(cases.id_of(case_id))
     pattern = "" if pattern_id == "none" else load(library).pattern(pattern_id).id
     changed = cases.settle(
-        case_id, pattern, about=about or _only_structure(known), found=found, how=how
+        known.id, pattern, about=about or _only_structure(known), found=found, how=how
     )
     _tell(changed, as_json, "settled")
 
@@ -309,17 +324,18 @@ def _only_structure(known: Case) -> str:
 
 
 @case.command("undo")
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @_BY
 @shared
 def undo(case_id: str, by: str | None, as_json: bool, library: Library) -> None:
     """Take back the latest change; the history keeps both."""
-    changed = Cases(library, initials(by)).undo(case_id)
+    cases = Cases(library, initials(by))
+    changed = cases.undo(cases.id_of(case_id))
     _tell(changed, as_json, changed.history[changed.revision].what)
 
 
 @case.command("report")
-@click.argument("case_id", metavar="CASE")
+@click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.option("--format", "form", type=click.Choice(["html", "md", "pdf"]), default="html")
 @click.option("--output", metavar="FILE", default="", help="Where to write it (CASE.html).")
 @shared
@@ -329,8 +345,9 @@ def report(case_id: str, form: str, output: str, as_json: bool, library: Library
     from atlas.catalogue.writing import write_durably
     from atlas.reports.case import case_report
 
-    found = Cases(library).get(case_id)
-    path = Path(output or f"{case_id}.{form}").expanduser()
+    cases = Cases(library)
+    found = cases.get(cases.id_of(case_id))
+    path = Path(output or f"{found.id}.{form}").expanduser()
     if path.is_dir():
         raise BadInput("is a folder", str(path), "name the file to write")
     if not path.parent.is_dir():

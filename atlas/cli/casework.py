@@ -18,11 +18,12 @@ from atlas.casework.teardown import STAGES, teardown_list
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import sentence
 from atlas.cli.common import heading, print_json, say, shared, table, warn
+from atlas.cli.completion import Known
 from atlas.errors import AtlasError
 
 
 @click.command(epilog="Example: atlas teardown > list.txt")
-@click.argument("case_ids", nargs=-1, metavar="[CASE]...")
+@click.argument("case_ids", nargs=-1, metavar="[CASE]...", type=Known("case"))
 @shared
 def teardown(case_ids: tuple[str, ...], as_json: bool, library: Library) -> int:
     """List the fewest looks, weighings and cuts that settle the open suspicions, in order."""
@@ -127,7 +128,7 @@ def calibration(key: str, as_json: bool, library: Library) -> None:
 def _cases(library: Library, names: tuple[str, ...]) -> tuple[list[Case], list[AtlasError]]:
     store = Cases(library)
     if names:
-        return [store.get(name) for name in names], []
+        return [store.get(store.id_of(name)) for name in names], []
     rows, faults = store.rows()
     return [store.get(row.id) for row in rows], list(faults)
 

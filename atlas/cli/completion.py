@@ -52,5 +52,10 @@ class Known(click.types.StringParamType):
             from atlas.vehicles.loading import vehicle_files
 
             return list(vehicle_files())
+        if self.kind == "case":
+            from atlas.casework.cases import Cases
+            from atlas.catalogue.library import open_library
+
+            return [row.id for row in Cases(open_library(None)).rows()[0]]
         catalogue = load()
         return list(catalogue.zones if self.kind == "zone" else catalogue.patterns)

@@ -5,6 +5,7 @@ from importlib import import_module
 
 import click
 
+from atlas.cli.groups import Group
 from atlas.errors import AtlasError, NotThere
 
 # Command -> module of atlas.cli and attribute; imported only when called, since a start should
@@ -32,7 +33,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
-class Lazy(click.Group):
+class Lazy(Group):
     """A group that imports a command when it is called for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -46,19 +47,6 @@ class Lazy(click.Group):
         module, attribute = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"atlas.cli.{module}"), attribute)
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """As click does, with the nearest command named where there is none."""
-        try:
-            return super().resolve_command(ctx, args)
-        except click.UsageError as error:
-            from atlas.catalogue.nearest import suggestion
-
-            names = self.list_commands(ctx)
-            hint = suggestion(args[0][:100], names, "'atlas --help' lists the commands")
-            raise click.UsageError(f"no command {args[0][:60]!r}; {hint}") from error
 
     @staticmethod
     def _exists(name: str) -> bool:

@@ -148,3 +148,14 @@ def test_markup_in_a_case_stays_text_in_html(atlas, tmp_path):
     report = tmp_path / "r.html"
     atlas("case", "report", name, "--output", str(report))
     assert "<script>" not in report.read_text(encoding="utf-8")
+
+
+def test_a_case_is_named_by_any_part_of_its_id_that_no_other_has(atlas):
+    first = atlas("case", "new", "Crossover")[1].strip()
+    assert first in atlas("case", "show", first.rsplit("-", 1)[1])[1]
+    atlas("case", "new", "Van")
+    status, _, told = atlas("case", "note", first[:10], "words")
+    assert status == 2
+    assert "2 case ids" in told and first in told
+    assert atlas("case", "show", "")[0] == 2
+    assert "no command 'attach'" in only_line(atlas("case", "attach", first)[2])
