@@ -25,7 +25,7 @@ from atlas.drawing.plot import overlay, plot
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
-from atlas.ui.form import ChoiceField, Row
+from atlas.ui.form import FIELDS, ChoiceField, Row
 from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words, write_beside
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Attach, Place, WayBack
@@ -149,7 +149,7 @@ class CalculatorScreen(Screen[None]):
         self.query_one("#results").border_title = strings.RESULTS
         bring_to_front(self, "", "inputs")
         first = self.query(Row).first()
-        first.query("NumberInput, ChoiceField, Input").first().focus()
+        first.query(FIELDS).first().focus()
         if self._preset is not None:
             self._presets[self._preset.name] = self._preset
         self._read_presets()
@@ -318,7 +318,7 @@ class CalculatorScreen(Screen[None]):
         target: Any = self.query_one(f"#{pane}")
         if pane == "inputs":
             row = self._row or self.query(Row).first()
-            target = row.query("NumberInput, ChoiceField, Input").first()
+            target = row.query(FIELDS).first()
         stand_on(self, target)
 
     def on_descendant_focus(self, event: Any) -> None:

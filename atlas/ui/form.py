@@ -2,15 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.message import Message
 from textual.reactive import reactive
+from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input, Label
 
@@ -20,18 +21,36 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.steps import stepped, widened
 
+FIELDS = "NumberInput, ChoiceField, Input"
+
+# Up and down walk from row to row, as in any list: they must not change a reading on the way.
+_WALK: list[BindingType] = [
+    Binding("up", "walk(-1)", strings.ROW_BEFORE, show=False, id="row.before",
+            tooltip=strings.ROW_BEFORE_TIP),
+    Binding("down", "walk(1)", strings.NEXT, show=False, id="row.next", tooltip=strings.NEXT_ROW),
+]  # fmt: skip
+
+
+def _walk(screen: Screen[Any], step: int) -> None:
+    fields = [field for field in screen.query(FIELDS) if field.focusable]
+    if screen.focused in fields:
+        place = fields.index(screen.focused) + step
+        if 0 <= place < len(fields):
+            fields[place].focus()
+
 
 class NumberInput(Input):
-    """A reading that the arrow keys move."""
+    """A reading that keys move, widen and narrow."""
 
     BINDINGS: ClassVar = [
-        Binding("up", "step(1)", strings.MORE, show=False, id="form.up", tooltip=strings.STEP_TIP),
-        Binding("down", "step(-1)", strings.LESS, show=False, id="form.down",
-                tooltip=strings.STEP_TIP),
-        Binding("pageup", "step(10)", strings.MORE, show=False, id="form.leap-up",
-                tooltip=strings.LEAP_TIP),
-        Binding("pagedown", "step(-10)", strings.LESS, show=False, id="form.leap-down",
-                tooltip=strings.LEAP_TIP),
+        Binding("pageup", "step(1)", strings.MORE, show=False, id="form.up",
+                tooltip=strings.UP_TIP),
+        Binding("pagedown", "step(-1)", strings.LESS, show=False, id="form.down",
+                tooltip=strings.DOWN_TIP),
+        Binding("ctrl+up", "step(10)", strings.MORE, show=False, id="form.leap-up",
+                tooltip=strings.LEAP_UP_TIP),
+        Binding("ctrl+down", "step(-10)", strings.LESS, show=False, id="form.leap-down",
+                tooltip=strings.LEAP_DOWN_TIP),
         Binding("shift+up", "widen(1)", strings.WIDER, show=False, id="form.wider",
                 tooltip=strings.WIDER_TIP),
         Binding("shift+down", "widen(-1)", strings.NARROWER, show=False, id="form.narrower",
@@ -39,7 +58,7 @@ class NumberInput(Input):
     ]  # fmt: skip
 
     def __init__(self, one: Number, value: str) -> None:
-        super().__init__(value, compact=True, select_on_focus=False)
+        super().__init__(value, compact=True)
         self._one = one
 
     def action_step(self, steps: int) -> None:
@@ -60,12 +79,13 @@ class NumberInput(Input):
 
 
 class ChoiceField(Widget, can_focus=True):
-    """One of a few named options, turned through with the arrow keys or a click."""
+    """One of a few named options, turned through with left and right or a click."""
 
     BINDINGS: ClassVar = [
-        Binding("left,up", "turn(-1)", strings.LESS, show=False, id="choice.before",
+        *_WALK,
+        Binding("left", "turn(-1)", strings.LESS, show=False, id="choice.before",
                 tooltip=strings.TURN_TIP),
-        Binding("right,down,space", "turn(1)", strings.MORE, show=False, id="choice.after",
+        Binding("right,space", "turn(1)", strings.MORE, show=False, id="choice.after",
                 tooltip=strings.TURN_TIP),
         Binding("enter", "screen.focus_next", strings.NEXT, show=False, id="choice.next",
                 tooltip=strings.NEXT_ROW),
@@ -99,6 +119,10 @@ class ChoiceField(Widget, can_focus=True):
         if old != new:
             self.post_message(self.Changed(self, new))
 
+    def action_walk(self, step: int) -> None:
+        """To the row before or after."""
+        _walk(self.screen, step)
+
     def action_turn(self, step: int) -> None:
         """Next or previous option."""
         names = list(self.options)
@@ -112,6 +136,8 @@ class ChoiceField(Widget, can_focus=True):
 
 class Row(Horizontal):
     """One declared input: its name, a field, its unit."""
+
+    BINDINGS: ClassVar = _WALK
 
     @dataclass
     class Changed(Message):
@@ -140,17 +166,17 @@ class Row(Horizontal):
         elif isinstance(self.one, Choice):
             yield ChoiceField(self.one.options, self._start)
         else:
-            yield Input(self._start, compact=True, select_on_focus=False)
+            yield Input(self._start, compact=True)
 
     @property
     def value(self) -> str:
         """What is entered."""
-        field = self.query_one("NumberInput, ChoiceField, Input")
+        field = self.query_one(FIELDS)
         return str(field.value)  # type: ignore[attr-defined]
 
     @value.setter
     def value(self, value: str) -> None:
-        field = self.query_one("NumberInput, ChoiceField, Input")
+        field = self.query_one(FIELDS)
         field.value = value  # type: ignore[attr-defined]
 
     @on(Input.Changed)
@@ -167,6 +193,10 @@ class Row(Horizontal):
     def _turned(self, event: ChoiceField.Changed) -> None:
         event.stop()
         self.post_message(self.Changed(self.one.name, event.value))
+
+    def action_walk(self, step: int) -> None:
+        """To the row before or after."""
+        _walk(self.screen, step)
 
     def on_descendant_focus(self) -> None:
         """Say that this row is in use."""

@@ -5,9 +5,11 @@ from typing import Any, ClassVar
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.content import Content
+from textual.dom import DOMNode
 from textual.screen import ModalScreen, Screen
 
 from atlas.ui import strings
+from atlas.ui.form import ChoiceField, NumberInput
 from atlas.ui.page import GAP, Block, Page, heading
 
 
@@ -34,11 +36,11 @@ class HelpScreen(ModalScreen[None]):
         """Collect the keys."""
         kind = type(self._about).__name__
         blocks = [Block(Content(strings.HELP_ABOUT.get(kind, "")))]
-        for title, owner in (
-            (strings.KEYS_HERE, type(self._about)),
-            (strings.KEYS_ANYWHERE, type(self.app)),
-            (strings.KEYS_PAGE, Page),
-        ):
+        owners: list[tuple[str, type[DOMNode]]] = [(strings.KEYS_HERE, type(self._about))]
+        if self._about.query(NumberInput):
+            owners += [(strings.KEYS_READING, NumberInput), (strings.KEYS_CHOICE, ChoiceField)]
+        owners += [(strings.KEYS_ANYWHERE, type(self.app)), (strings.KEYS_PAGE, Page)]
+        for title, owner in owners:
             blocks += [GAP, heading(title)]
             blocks += [
                 Block(Content.assemble((key.ljust(22), "bold $accent"), tip))

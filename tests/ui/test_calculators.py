@@ -79,13 +79,27 @@ async def test_results_follow_the_keys(app, wait):
                               holes="0", extras="0")  # fmt: skip
         before = screen._outcome.results["mass"].value
         row(screen, "gauge").query_one(Input).focus()
-        await pilot.press("up")
+        await pilot.press("pageup")
         await wait(lambda: screen._outcome.results["mass"].value > before, "a heavier part")
         await pilot.press("shift+up")
         await wait(lambda: screen._outcome.drivers, "a range, and what causes it")
         assert row(screen, "gauge").value == "2..2.2"
         await pilot.press("ctrl+z")
         await wait(lambda: row(screen, "gauge").value == "2.1", "the step before")
+
+
+async def test_walking_through_the_rows_changes_nothing_and_typing_replaces(app, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await opened(app, pilot, wait)
+        entered = [one.value for one in screen.query(Row)]
+        for key in (*["down"] * 30, *["up"] * 30, *["down"] * 30):
+            await pilot.press(key)
+        assert [one.value for one in screen.query(Row)] == entered
+        gauge = row(screen, "gauge")
+        while gauge.query_one(Input) is not screen.focused:
+            await pilot.press("up")
+        await pilot.press(*"2.2..2.8")
+        assert gauge.value == "2.2..2.8"
 
 
 async def test_a_bad_reading_is_named_and_the_last_result_stays(app, wait):
