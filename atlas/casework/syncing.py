@@ -24,7 +24,6 @@ Files = dict[str, tuple[str, str]]
 _IGNORED = (".locks/", "*.part")
 _TRIES = 12
 _SAFE = re.compile(r"[^\x00-\x1f\x7f\\:*?\"<>|]+")
-_OLD_SECONDS = 3600.0
 
 
 @dataclass
@@ -100,10 +99,10 @@ class Syncing:
         if missing:
             joined = text + ("\n" if text and not text.endswith("\n") else "")
             write_durably(path, (joined + "\n".join(missing) + "\n").encode())
-        now = time.time()
-        for left in self.library.root.rglob(".*.part"):  # of writers that were killed
-            if now - left.stat().st_mtime > _OLD_SECONDS:
-                left.unlink(missing_ok=True)
+        for left in self.library.root.rglob(".*.part"):
+            record = left.name.removeprefix(".").rsplit(".", 2)[0]
+            with locked(left.with_name(record)):
+                pass  # whoever holds the lock clears away what killed writers left
 
     def _address(self, remote: str) -> tuple[str, bool]:
         known = self._git.ask("config", "--get", "remote.origin.url")

@@ -2,6 +2,7 @@
 
 import contextlib
 import errno
+import glob
 import os
 import tempfile
 from collections.abc import Iterator
@@ -75,6 +76,8 @@ def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
     try:
         make_folder(lock.parent)
         with FileLock(lock, timeout=seconds, mode=0o666):
+            for left in path.parent.glob(f".{glob.escape(path.name)}.*.part"):
+                left.unlink(missing_ok=True)  # of a writer that was killed: no other writes now
             yield
     except Timeout:
         raise Refused(

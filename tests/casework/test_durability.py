@@ -99,3 +99,13 @@ def test_a_file_in_the_way_is_one_clear_line(tmp_path):
     (tmp_path / "cases").write_text("")
     with pytest.raises(Refused, match="file stands where a folder"):
         Cases(Library(tmp_path)).new("x")
+
+
+def test_what_a_killed_writer_left_goes_with_the_next_write(library):
+    cases = Cases(library, "AB")
+    case, other = cases.new("one"), cases.new("two")
+    left = [cases.path(one.id).with_name(f".{one.id}.json.ab12.part") for one in (case, other)]
+    for one in left:
+        one.write_bytes(b"{")
+    cases.note(case.id, "next")
+    assert [one.exists() for one in left] == [False, True]  # the other's writer may be at work

@@ -318,3 +318,13 @@ def test_writers_go_on_while_a_sync_runs(clones):
     settle(clones)
     expected = {f"w {i}" for i in range(60)} | {f"{other} {i}" for i in range(rounds)}
     assert notes(one, case.id) == notes(two, case.id) == expected
+
+
+def test_a_sync_clears_what_killed_writers_left(clones):
+    (one, who), _, _ = clones
+    case = Cases(one, who).new("left behind")
+    left = Cases(one).path(case.id).with_name(f".{case.id}.json.ab12.part")
+    left.write_bytes(b"{")
+    Syncing(one, who).sync()
+    assert not left.exists()
+    assert notes(one, case.id) == set()
