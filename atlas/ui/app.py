@@ -1,5 +1,6 @@
 """The application: themes, places, and the way between them."""
 
+import gc
 import os
 import sys
 from pathlib import Path
@@ -89,9 +90,21 @@ class AtlasApp(App[None]):
         self.trail = Trail()
         for theme in THEMES:
             self.register_theme(theme)
-        known = {theme.name for theme in THEMES}
-        self.theme = self.memory.now.theme if self.memory.now.theme in known else "dusk"
+        self._start_with(self.memory.now.theme)
         self._find = FindScreen(self.desk, ascii_only)
+        # Modules and catalogue live as long as the application: the collector need not walk them,
+        # which takes longer than laying out the first screen.
+        gc.freeze()
+
+    def _start_with(self, theme: str) -> None:
+        """Take up a theme before there is anything to restyle; setting it would parse twice."""
+        known = {one.name for one in THEMES}
+        self.set_reactive(App.theme, theme if theme in known else "dusk")
+        dark = self.current_theme.dark
+        for name, on in (("-dark-mode", dark), ("-light-mode", not dark)):
+            self.set_class(on, name, update=False)
+        self.add_class(f"-theme-{self.theme}", update=False)
+        self.stylesheet.set_variables(self.get_css_variables())
 
     def get_default_screen(self) -> Screen[None]:
         """Start where one describes what one sees."""
