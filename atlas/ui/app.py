@@ -101,8 +101,8 @@ class AtlasApp(App[None]):
         known = {one.name for one in THEMES}
         self.set_reactive(App.theme, theme if theme in known else "dusk")
         dark = self.current_theme.dark
-        for name, on in (("-dark-mode", dark), ("-light-mode", not dark)):
-            self.set_class(on, name, update=False)
+        for name, worn in (("-dark-mode", dark), ("-light-mode", not dark)):
+            self.set_class(worn, name, update=False)
         self.add_class(f"-theme-{self.theme}", update=False)
         self.stylesheet.set_variables(self.get_css_variables())
 
