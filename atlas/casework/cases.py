@@ -3,17 +3,14 @@
 import hashlib
 import re
 import secrets
-import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import msgspec
 from msgspec import Struct
 
 from atlas.casework.model import (
-    TABLES,
     Calculation,
     Case,
     Change,
@@ -27,14 +24,13 @@ from atlas.casework.model import (
     Verdict,
     plain,
 )
-from atlas.casework.storage import Tables, read_tables
+from atlas.casework.storage import Tables, case_of, next_key, read_tables
 from atlas.catalogue.derived import derive, scan
 from atlas.catalogue.library import Library, cache_folder
-from atlas.catalogue.model import path_of
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted
 from atlas.catalogue.writing import locked
-from atlas.errors import AtlasError, BadInput, Conflict, Damaged, NotThere
+from atlas.errors import AtlasError, BadInput, Conflict, NotThere
 
 Clock = Callable[[], datetime]
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -111,7 +107,7 @@ class Cases:
         path = self.path(name)
         if not path.is_file():
             raise self._no_case(name, [file.stem for file in self.library.cases.glob("*.json")])
-        return _case(read_tables(path), path)
+        return case_of(read_tables(path), path)
 
     def _no_case(self, name: str, known: list[str]) -> NotThere:
         remedy = suggestion(name[:100], known, "'atlas case list' shows them")
@@ -257,7 +253,7 @@ class Cases:
         path = self.path(name)
         with locked(path):
             tables = read_tables(path)
-            case = _case(tables, path)
+            case = case_of(tables, path)
             if case.revision != revision:
                 last = case.history[case.revision]
                 raise Conflict(
@@ -278,7 +274,7 @@ class Cases:
         path = self.path(name)
         with locked(path):
             tables = read_tables(path)
-            case = _case(tables, path)
+            case = case_of(tables, path)
             undone = {one.undoes for one in case.history.values()}
             for key in sorted(case.history, reverse=True):
                 change = case.history[key]
@@ -326,47 +322,14 @@ class Cases:
                 rows.pop(str(edit.key), None)
             else:
                 rows[str(edit.key)] = dict(Document(edit.after, edit.key))
-        case = _case(draft, path)  # refuses before anything is written
+        case = case_of(draft, path)  # refuses before anything is written
         with TinyDB(path, storage=DurableStorage) as base:
             base.storage.write(draft)
         return case
 
 
-def next_key(tables: Tables) -> int:
-    """A key above all in the case, in order of time, that no other writer draws."""
-    stamp = int(time.time() * 1000) << 12 | secrets.randbits(
-        12
-    )  # 53 bits: exact in any JSON reader
-    highest = max((int(key) for rows in tables.values() for key in rows), default=0)
-    return max(stamp, highest + 1)
-
-
-def _case(tables: Tables, path: Path) -> Case:
-    """The tables as records.
-
-    Raises:
-        Damaged: a record does not have the fields that it should.
-    """
-    parts: dict[str, Any] = {}
-    for table, kind in TABLES.items():
-        rows: dict[int, Any] = {}
-        for key, document in tables.get(table, {}).items():
-            try:
-                rows[int(key)] = msgspec.convert(document, kind)
-            except ValueError as error:  # msgspec.ValidationError is one
-                what, field = path_of(msgspec.ValidationError(str(error)))
-                raise Damaged(what, f"{path}: {table} {key} {field}".rstrip()) from None
-        parts[table] = dict(sorted(rows.items()))
-    if 1 not in parts["head"]:
-        raise Damaged("has no head record", str(path))
-    head = parts.pop("head")[1]
-    if head.id != path.stem:
-        raise Damaged(f"holds the case {head.id!r}", str(path), f"name it {head.id}.json")
-    return Case(head=head, **parts)
-
-
 def _row(path: Path) -> tuple[tuple[str, ...], bytes]:
-    case = _case(read_tables(path), path)
+    case = case_of(read_tables(path), path)
     head = case.head
     row = Row(head.id, head.title, head.vehicle, head.opened, case.status, case.structures,
               len(case.suspicion), len(case.verdict))  # fmt: skip

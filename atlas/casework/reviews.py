@@ -7,7 +7,7 @@ import msgspec
 from msgspec import Struct
 
 from atlas.casework.model import plain
-from atlas.casework.storage import DurableStorage, Tables
+from atlas.casework.storage import DurableStorage, Tables, next_key
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import accepted
 from atlas.catalogue.writing import locked
@@ -51,8 +51,6 @@ class Reviews:
         Raises:
             BadInput: no name or no text.
         """
-        from atlas.casework.cases import next_key
-
         if not by:
             raise BadInput("no initials", "--by", "say who you are")
         stamp = self._clock().astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")

@@ -11,6 +11,25 @@ from pathlib import Path
 from atlas.errors import Refused
 
 LOCK_SECONDS = 20.0
+READ_ONLY = "ATLAS_READ_ONLY"
+
+
+def read_only() -> bool:
+    """Whether this process was started to look only: nothing is written, whoever asks."""
+    return os.environ.get(READ_ONLY, "") not in {"", "0"}
+
+
+def may_write(path: Path) -> None:
+    """Refuse where this process was started to look only.
+
+    Raises:
+        Refused: it was.
+    """
+    if read_only():
+        raise Refused(
+            "read-only: nothing is written here", str(path),
+            f"serve it with --write, or unset {READ_ONLY}",
+        )  # fmt: skip
 
 
 def write_durably(path: Path, content: bytes) -> None:
@@ -21,6 +40,7 @@ def write_durably(path: Path, content: bytes) -> None:
     Raises:
         Refused: read-only, full or missing medium; the message says which.
     """
+    may_write(path)
     name = ""
     try:
         make_folder(path.parent)
@@ -43,6 +63,7 @@ def make_folder(folder: Path) -> None:
     """Make a folder and its parents, so that they survive a power cut as well."""
     if folder.is_dir():
         return
+    may_write(folder)
     make_folder(folder.parent)
     with contextlib.suppress(FileExistsError):
         folder.mkdir()
@@ -70,6 +91,7 @@ def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
     Raises:
         Refused: the medium is read-only or the lock stays taken for ``seconds``.
     """
+    may_write(path)
     from filelock import FileLock, Timeout
 
     lock = path.parent / ".locks" / f"{path.name}.lock"

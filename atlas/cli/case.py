@@ -8,12 +8,13 @@ from typing import Any, get_args
 import click
 
 from atlas.casework.cases import Cases
+from atlas.casework.documents import document
 from atlas.casework.model import Calculation, Case, How
 from atlas.casework.readings import measured as read_measured
 from atlas.casework.readings import read_probability
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
-from atlas.cli.case_text import document, print_case
+from atlas.cli.case_text import print_case
 from atlas.cli.common import print_json, say, shared, table, warn
 from atlas.cli.completion import Known
 from atlas.cli.groups import Group

@@ -1,27 +1,7 @@
-"""A case as the document that ``--json`` prints, and as text for people."""
-
-from typing import Any
-
-import msgspec
+"""A case as text for people."""
 
 from atlas.casework.model import Case
 from atlas.cli.common import heading, say
-
-
-def document(found: Case) -> dict[str, Any]:
-    """A case as the document that ``--json`` prints."""
-    rows = {
-        name: [
-            {"key": key, **msgspec.to_builtins(row)} for key, row in getattr(found, name).items()
-        ]
-        for name in ("evidence", "suspicion", "calculation", "question", "verdict", "history")
-    }
-    return {
-        "case": msgspec.to_builtins(found.head),
-        "status": found.status,
-        "revision": found.revision,
-        **rows,
-    }
 
 
 def print_case(found: Case) -> None:

@@ -3,7 +3,6 @@
 import gc
 import os
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -299,12 +298,12 @@ class AtlasApp(App[None]):
 
     def action_picture(self) -> None:
         """Write the screen as a picture."""
-        from atlas.ui.outcome_page import write_beside
+        from atlas.ui.outcome_page import write_here
 
         try:
-            path = write_beside(Path.cwd(), "atlas", ".svg", self.export_screenshot())
-        except OSError as error:
-            self.notify(f"{error.filename}: {error.strerror}", severity="error", markup=False)
+            path = write_here("atlas", ".svg", self.export_screenshot())
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="error", markup=False)
             return
         self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -26,7 +25,7 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import FIELDS, ChoiceField, Row
-from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words, write_beside
+from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words, write_here
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Attach, Place, WayBack
 from atlas.ui.sketch_view import Drawing
@@ -353,10 +352,9 @@ class CalculatorScreen(Screen[None]):
         if self._outcome is None:
             return
         try:
-            path = write_beside(Path.cwd(), self.calculator.id, ".txt",
-                                plain_text(self._outcome, self._given))  # fmt: skip
-        except OSError as error:
-            self.notify(f"{error.filename}: {error.strerror}", severity="error", markup=False)
+            path = write_here(self.calculator.id, ".txt", plain_text(self._outcome, self._given))
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="error", markup=False)
             return
         self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
 

@@ -1,5 +1,6 @@
 """What a calculation says, as the blocks of a page."""
 
+import contextlib
 from pathlib import Path
 
 from textual.content import Content
@@ -7,6 +8,8 @@ from textual.content import Content
 from atlas.calculators.declare import Calculator, Number, figures
 from atlas.calculators.running import Outcome, Result
 from atlas.catalogue.visible import visible
+from atlas.catalogue.writing import may_write, refusal
+from atlas.errors import Refused
 from atlas.ui import strings
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
@@ -105,21 +108,24 @@ def plain_text(outcome: Outcome, given: dict[str, str]) -> str:
     return "\n".join(lines)
 
 
-def write_beside(folder: Path, name: str, suffix: str, text: str) -> Path:
-    """Write a text to a new file; one that is there already is left alone.
+def write_here(name: str, suffix: str, text: str) -> Path:
+    """Write a text to a new file of the current folder; one that is there already is left alone.
 
     Raises:
-        OSError: the folder does not take it.
+        Refused: the folder does not take it, is gone, or the application only looks.
     """
-    for number in range(1, 1000):
-        path = folder / (f"{name}{suffix}" if number == 1 else f"{name}-{number}{suffix}")
-        try:
-            with path.open("x", encoding="utf-8") as file:
+    folder = Path()
+    may_write(folder)
+    try:
+        folder = Path.cwd()
+        for number in range(1, 1000):
+            path = folder / (f"{name}{suffix}" if number == 1 else f"{name}-{number}{suffix}")
+            with contextlib.suppress(FileExistsError), path.open("x", encoding="utf-8") as file:
                 file.write(text + "\n")
-        except FileExistsError:
-            continue
-        return path
-    raise FileExistsError(17, "too many files of that name", str(folder / name))
+                return path
+    except OSError as error:
+        raise refusal(error, folder / f"{name}{suffix}") from None
+    raise Refused("too many files of that name", str(folder / name), "move some away")
 
 
 def _difference(now: Result, held: Result) -> str:
