@@ -5,7 +5,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from atlas.mechanics.photogrammetry import homography, line_map, project
+from atlas.mechanics.photogrammetry import (
+    breadth,
+    homography,
+    line_map,
+    project,
+    sides,
+    within_hull,
+)
 from tests.validation import Check
 
 UNIT = [[0, 0], [1, 0], [1, 1], [0, 1]]
@@ -96,9 +103,45 @@ def test_one_call_serves_a_batch():
     [
         (UNIT[:3], "at least 4"),
         ([[0, 0], [1, 0], [2, 0], [3, 0]], "one line"),
+        ([[0, 0], [1, 0], [2, 0], [3, 5]], "one line"),
         ([[5, 5]] * 4, "coincide"),
     ],
 )
 def test_points_that_fix_nothing_are_refused(image, match):
     with pytest.raises(ValueError, match=match):
         homography(image, UNIT[: len(image)])
+
+
+def test_known_points_out_of_order_lie_on_both_sides_of_the_horizon():
+    corners = np.array(DOCUMENTED[0][0], dtype=float)
+    fair = sides(homography(corners, UNIT), corners)
+    crossed = sides(homography(corners[[0, 2, 1, 3]], UNIT), corners[[0, 2, 1, 3]])
+    assert abs(fair.sum()) == 4
+    assert abs(crossed.sum()) < 4
+
+
+@pytest.mark.parametrize(
+    ("points", "expected", "source"),
+    [
+        (UNIT, 0.5, "half the diagonal's height: by hand"),
+        ([[0, 0], [4, 0], [4, 3], [0, 3]], 3 * 4 / 5 / 5, "3-4-5 triangle: by hand"),
+        ([[0, 0], [1, 0], [2, 0], [1, 5]], 0.0, "limit: three on one line"),
+        ([*UNIT, [0.5, 0.5], [2, 0]], 0.5, "a fifth and sixth point do no harm"),
+        ([[3 * i % 7, i * i % 11] for i in range(12)], None, "more than ten: none on one line"),
+    ],
+)
+def test_breadth_is_what_the_best_four_have(points, expected, source):
+    found = breadth(points)
+    assert found == pytest.approx(expected, abs=1e-12) if expected is not None else found > 0.05
+    assert breadth(np.array(points)[::-1] * 300 + 17) == pytest.approx(found), source
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10_000))
+def test_the_hull_agrees_with_a_general_library(seed):
+    from scipy.spatial import Delaunay
+
+    rng = np.random.default_rng(seed)
+    corners, points = rng.uniform(0, 1, (6, 2)), rng.uniform(-0.3, 1.3, (20, 2))
+    theirs = Delaunay(corners).find_simplex(points) >= 0
+    assert np.array_equal(within_hull(points, corners), theirs)

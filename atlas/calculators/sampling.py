@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from atlas.calculators.values import Spread
+from atlas.calculators.values import Spread, normal_quantile
 
 Floats = NDArray[np.float64]
 
@@ -13,14 +13,20 @@ Floats = NDArray[np.float64]
 def factors(spreads: Mapping[str, Spread]) -> dict[str, tuple[str, ...]]:
     """Independent causes of variation: each varying input, or each scale with all tied to it.
 
+    A reading that follows its scale in part has a cause of its own besides.
+
     >>> s = Spread("uniform", 2, 1, 3, tie="photo")
     >>> factors({"a": s, "b": s, "c": Spread("fixed", 1, 1, 1)})
     {'@photo': ('a', 'b')}
+    >>> factors({"a": s, "b": Spread("uniform", 2, 1, 3, tie="photo", follows=0.6)})
+    {'@photo': ('a', 'b'), 'b': ('b',)}
     """
     groups: dict[str, list[str]] = {}
     for name, spread in spreads.items():
         if spread.varies:
             groups.setdefault(f"@{spread.tie}" if spread.tie else name, []).append(name)
+            if spread.tie and abs(spread.follows) < 1:
+                groups.setdefault(name, []).append(name)
     return {cause: tuple(names) for cause, names in groups.items()}
 
 
@@ -44,18 +50,31 @@ def draw(
 
     A tolerance whose tail leaves the input's bounds is cut off there (truncated, not clipped).
     """
-    causes = factors(spreads)
-    column = {name: i for i, names in enumerate(causes.values()) for name in names}
+    column = {cause: i for i, cause in enumerate(factors(spreads))}
     values: dict[str, Floats] = {}
     for name, spread in spreads.items():
-        if name not in column:
+        if not spread.varies:
             values[name] = np.full(len(unit), spread.centre)
             continue
-        quantile = unit[:, column[name]]
+        quantile = unit[:, column[f"@{spread.tie}" if spread.tie else name]]
+        if spread.tie and spread.follows != 1:
+            quantile = _followed(spread.follows, quantile, unit, column.get(name))
         if spread.kind == "normal":
             quantile = _inside(spread, bounds[name], quantile)
         values[name] = spread.at(quantile)
     return values
+
+
+def _followed(follows: float, scale: Floats, unit: Floats, own: int | None) -> Floats:
+    """Quantiles of a reading that follows its scale in part: a Gaussian copula of one factor."""
+    if own is None:
+        return 1 - scale  # against the scale, wholly
+    from math import erf
+
+    mixed = follows * normal_quantile(scale) + np.sqrt(1 - follows**2) * normal_quantile(
+        unit[:, own]
+    )
+    return np.asarray(0.5 * (1 + np.vectorize(erf, otypes=[np.float64])(mixed / np.sqrt(2))))
 
 
 def _inside(spread: Spread, bounds: tuple[float, float], quantile: Floats) -> Floats:

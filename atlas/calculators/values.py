@@ -2,7 +2,7 @@
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -21,7 +21,7 @@ _VALUE = re.compile(
       | (?:\+-|\+/-|±)\s*(?P<sd>{_NUMBER})\s*(?P<percent>%)?\s*
     )?
     (?P<unit>[A-Za-z%°²³·/*^()\s\d.-]*?)\s*
-    (?:@\s*(?P<tie>[A-Za-z][\w-]*))?\s*$""",
+    (?:@\s*(?P<tie>[A-Za-z][\w-]*)(?::(?P<follows>[+-]?(?:\d+(?:\.\d+)?|\.\d+)))?)?\s*$""",
     re.VERBOSE,
 )
 FORMS = "2.5, 0.1in, 2.2..2.8, 2.2..2.5..2.8 or 2.5+-0.2"
@@ -32,7 +32,8 @@ class Spread:
     """A reading in the input's own unit, as a distribution.
 
     ``kind`` is ``fixed``, ``uniform``, ``triangular`` or ``normal`` (one standard deviation).
-    Readings with the same ``tie`` come off one scale: they move up and down together.
+    Readings with the same ``tie`` come off one scale: they move up and down together. How closely
+    each ``follows`` that scale lies in -1..1; two readings correlate by the product of theirs.
     """
 
     kind: str
@@ -41,6 +42,7 @@ class Spread:
     high: float
     sd: float = 0.0
     tie: str = ""
+    follows: float = 1.0
 
     @property
     def varies(self) -> bool:
@@ -62,7 +64,7 @@ class Spread:
             right = self.high - np.sqrt((1 - quantile) * width * (self.high - self.centre))
             return np.where(quantile < turn, left, right)
         if self.kind == "normal":
-            return self.centre + self.sd * _normal_quantile(quantile)
+            return self.centre + self.sd * normal_quantile(quantile)
         return np.full_like(quantile, self.centre)
 
     @property
@@ -85,6 +87,8 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
     'uniform'
     >>> read_value("0.1in", "mm", "gauge").centre
     2.54
+    >>> read_value("900+-3@photo:0.6", "mm", "length").follows
+    0.6
     >>> read_value("about two", "mm", "gauge").centre
     Traceback (most recent call last):
     atlas.errors.BadInput: gauge: cannot read 'about two'; write a value as ... (mm), unit last
@@ -105,32 +109,42 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
     if not all(math.isfinite(number) for number in numbers):
         raise BadInput(f"{text.strip()[:60]!r} is not a finite number", name)
     tie = found["tie"] or ""
+    follows = float(found["follows"] or 1.0)
+    if not -1 <= follows <= 1:
+        raise BadInput(
+            f"'@{tie}:{found['follows'][:20]}' follows by more than wholly", name,
+            "give -1 to 1 after the colon",
+        )  # fmt: skip
+    return replace(_spread(found, numbers, given, unit, name, text), tie=tie, follows=follows)
+
+
+def _spread(
+    found: re.Match[str], numbers: list[float], given: str, unit: str, name: str, text: str
+) -> Spread:
     if found["sd"]:
-        return _tolerance(found, numbers[0], given, unit, name, tie)
+        return _tolerance(found, numbers[0], given, unit, name)
     if len(numbers) == 1:
-        return Spread("fixed", numbers[0], numbers[0], numbers[0], tie=tie)
+        return Spread("fixed", numbers[0], numbers[0], numbers[0])
     if any(b <= a for a, b in pairwise(numbers)):
         if len(numbers) == 3 and numbers[0] <= numbers[1] <= numbers[2] > numbers[0]:
-            return Spread("triangular", numbers[1], numbers[0], numbers[2], tie=tie)
+            return Spread("triangular", numbers[1], numbers[0], numbers[2])
         raise BadInput(
             f"the range {text.strip()[:60]!r} does not rise", name, "give the lower end first"
         )
     if len(numbers) == 2:
-        return Spread("uniform", sum(numbers) / 2, numbers[0], numbers[1], tie=tie)
-    return Spread("triangular", numbers[1], numbers[0], numbers[2], tie=tie)
+        return Spread("uniform", sum(numbers) / 2, numbers[0], numbers[1])
+    return Spread("triangular", numbers[1], numbers[0], numbers[2])
 
 
-def _tolerance(
-    found: re.Match[str], centre: float, given: str, unit: str, name: str, tie: str
-) -> Spread:
+def _tolerance(found: re.Match[str], centre: float, given: str, unit: str, name: str) -> Spread:
     sd = float(found["sd"].replace(",", "."))
     # Converted as a difference, so that units with an offset would not shift it.
     sd = abs(centre) * sd / 100 if found["percent"] else convert(sd, given, unit, name)
     if sd < 0 or not math.isfinite(sd):
         raise BadInput(f"the tolerance {found['sd'][:60]} is negative", name, "give it as 2.5+-0.2")
     if sd == 0:
-        return Spread("fixed", centre, centre, centre, tie=tie)
-    return Spread("normal", centre, centre - 3.5 * sd, centre + 3.5 * sd, sd, tie)
+        return Spread("fixed", centre, centre, centre)
+    return Spread("normal", centre, centre - 3.5 * sd, centre + 3.5 * sd, sd)
 
 
 def _unreadable(text: str, unit: str, name: str) -> BadInput:
@@ -140,8 +154,8 @@ def _unreadable(text: str, unit: str, name: str) -> BadInput:
     )
 
 
-def _normal_quantile(quantile: Floats) -> Floats:
-    """Inverse of the standard normal distribution.
+def normal_quantile(quantile: Floats) -> Floats:
+    """Inverse of the standard normal distribution, of probabilities of any shape [-].
 
     Source: P. J. Acklam's rational approximation, relative error below 1.2e-9 (from memory); a
     test holds it against ``scipy.special.ndtri``, which would cost 0.2 s to import here.

@@ -1,9 +1,15 @@
 """Lengths from one picture: the map between a plane, or a line, and its image."""
 
+from itertools import combinations
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
+_UNDETERMINED = (
+    "known: three of the points lie on one line, or stand in another order than their places; take "
+    "four corners and go round the same way in both"
+)
 
 
 def homography(image: ArrayLike, world: ArrayLike) -> Floats:
@@ -17,7 +23,7 @@ def homography(image: ArrayLike, world: ArrayLike) -> Floats:
         Matrices of shape (..., 3, 3), lower right element 1; least squares where k > 4 [-].
 
     Raises:
-        ValueError: fewer than four points, or three of four lie on one line.
+        ValueError: fewer than four points, three of four on one line, or out of order.
 
     Leaves out: lens distortion; points that lie off the plane.
     Source: R. Hartley, A. Zisserman, Multiple View Geometry, 2nd ed. 2004, section 4.1 (direct
@@ -41,11 +47,13 @@ def homography(image: ArrayLike, world: ArrayLike) -> Floats:
     right = np.concatenate([w[..., 0], w[..., 1]], axis=-1)
     turned = np.swapaxes(system, -1, -2)
     normal = turned @ system
-    # Collinear points leave the map undetermined.
-    if np.any(np.linalg.cond(np.atleast_3d(normal)) > 1e13):
-        raise ValueError("known: three of the points lie on one line; take four corners")
+    # Collinear places, or a horizon through the midst of the marks, leave the map undetermined.
+    if not np.all(np.linalg.cond(normal) < 1e13):
+        raise ValueError(_UNDETERMINED)
     h = np.linalg.solve(normal, (turned @ right[..., None]))[..., 0]
     unit = np.concatenate([h, np.ones((*h.shape[:-1], 1))], axis=-1).reshape(*h.shape[:-1], 3, 3)
+    if not np.all(np.linalg.cond(unit) < 1e10):  # collinear marks squeeze the picture to a line
+        raise ValueError(_UNDETERMINED)
     full = np.linalg.inv(to_unit_world) @ unit @ to_unit_image
     return np.asarray(full / full[..., 2:, 2:])
 
@@ -61,7 +69,7 @@ def project(matrix: ArrayLike, points: ArrayLike) -> Floats:
         Places on the plane, shape as the points [m].
 
     Raises:
-        ValueError: a point lies on or beyond the plane's horizon.
+        ValueError: a point lies on the plane's horizon; ``sides`` tells one beyond it.
 
     Leaves out: lens distortion.
     Source: Hartley and Zisserman 2004, section 2.3 (section from memory).
@@ -81,6 +89,100 @@ def project(matrix: ArrayLike, points: ArrayLike) -> Floats:
         raise ValueError("wanted: a point lies on the horizon of the plane")
     flat = mapped[..., :2] / depth
     return np.asarray(flat[..., 0, :] if single else flat)
+
+
+def sides(matrix: ArrayLike, points: ArrayLike) -> Floats:
+    """On which side of the plane's horizon points of the picture lie.
+
+    Args:
+        matrix: homographies, shape (..., 3, 3) [-].
+        points: shape (..., k, 2) [px].
+
+    Returns:
+        1, -1, or 0 on the horizon itself, shape (..., k) [-]. All that one camera sees of one
+        plane lies on one side; known points on both say that they were marked in another order
+        than their places were given.
+
+    Leaves out: lens distortion.
+    Source: the line at infinity maps to the horizon; Hartley and Zisserman 2004, section 8.6
+    (section from memory).
+
+    >>> sides(np.eye(3), [[0, 0], [5, 5]])
+    array([1., 1.])
+    """
+    h = np.asarray(matrix, dtype=np.float64)
+    p = np.asarray(points, dtype=np.float64)
+    depth = np.einsum("...kd,...d->...k", p, h[..., 2, :2]) + h[..., 2, 2, None]
+    return np.asarray(np.sign(depth))
+
+
+def breadth(image: ArrayLike) -> float:
+    """How far from one line the best four of several points keep.
+
+    Args:
+        image: marked points, shape (k, 2) with k at least 4 [px].
+
+    Returns:
+        Of four points, the least height of a triangle of three over its longest side; of more,
+        that of the four where it is greatest [-]. A square has 0.5; 0 fixes no plane.
+
+    Raises:
+        ValueError: fewer than four points.
+
+    Leaves out: from eleven points on, the four are sought among the ten that lie farthest apart.
+    Source: geometry of the triangle; three collinear points leave a homography undetermined,
+    Hartley and Zisserman 2004, section 4.1.3 (section from memory).
+
+    >>> breadth([[0, 0], [1, 0], [1, 1], [0, 1]])
+    0.5
+    """
+    p = np.asarray(image, dtype=np.float64)
+    if len(p) < 4:
+        raise ValueError(f"known: {len(p)} points; a plane needs at least 4")
+    if len(p) > 10:
+        p = _scattered(p, 10)
+    fours = p[list(combinations(range(len(p)), 4))]
+    threes = fours[:, list(combinations(range(4), 3))]
+    edges = np.roll(threes, -1, axis=2) - threes
+    longest = np.max(np.sum(edges**2, axis=-1), axis=-1)
+    twice = np.abs(edges[..., 0, 0] * edges[..., 1, 1] - edges[..., 0, 1] * edges[..., 1, 0])
+    height = np.divide(twice, longest, out=np.zeros_like(twice), where=longest > 0)
+    return float(np.max(np.min(height, axis=-1)))
+
+
+def within_hull(points: ArrayLike, corners: ArrayLike) -> NDArray[np.bool_]:
+    """Whether points lie inside the convex hull of others.
+
+    Args:
+        points: shape (m, 2) [px].
+        corners: points that span the hull, shape (k, 2) with k at least 3 [px].
+
+    Returns:
+        One truth value each, its rim included, shape (m,) [-].
+
+    Leaves out: nothing.
+    Source: a point lies outside exactly where some line through it has all corners on one side;
+    the widest angle between neighbouring directions is then more than half a turn.
+
+    >>> within_hull([[1, 1], [3, 1]], [[0, 0], [2, 0], [2, 2], [0, 2]])
+    array([ True, False])
+    """
+    p = np.asarray(points, dtype=np.float64)
+    c = np.asarray(corners, dtype=np.float64)
+    away = c[None] - p[:, None]
+    on_corner = np.any(np.all(np.abs(away) < 1e-9, axis=-1), axis=-1)
+    turn = np.sort(np.arctan2(away[..., 1], away[..., 0]), axis=-1)
+    gaps = np.diff(np.concatenate([turn, turn[:, :1] + 2 * np.pi], axis=-1), axis=-1)
+    return np.asarray((np.max(gaps, axis=-1) <= np.pi + 1e-9) | on_corner)
+
+
+def _scattered(points: Floats, count: int) -> Floats:
+    """So many of the points, each the farthest from those taken before."""
+    taken = [int(np.argmax(np.linalg.norm(points - points.mean(axis=0), axis=-1)))]
+    while len(taken) < count:
+        nearest = np.min(np.linalg.norm(points[:, None] - points[taken], axis=-1), axis=-1)
+        taken.append(int(np.argmax(nearest)))
+    return np.asarray(points[taken])
 
 
 def line_map(image: ArrayLike, world: ArrayLike) -> Floats:

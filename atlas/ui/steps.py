@@ -70,7 +70,8 @@ def written(spread: Spread, step: float) -> str:
         text = text.rstrip("0").rstrip(".") if "." in text else text
         return "0" if text in ("-0", "") else text
 
-    tie = f"@{spread.tie}" if spread.tie else ""
+    share = f":{spread.follows:g}" if spread.follows != 1 else ""
+    tie = f"@{spread.tie}{share}" if spread.tie else ""
     if spread.kind == "uniform":
         return f"{number(spread.low)}..{number(spread.high)}{tie}"
     if spread.kind == "triangular":

@@ -75,3 +75,46 @@ def test_two_lengths_of_one_photo_are_correlated():
 def test_refusals_name_the_input(given, names):
     with pytest.raises(BadInput, match=names):
         run(PHOTO, given)
+
+
+@pytest.mark.parametrize(
+    ("known", "wanted", "match"),
+    [
+        # Two places swapped: four points fit any order exactly, so no misfit would show it.
+        ("0,0=0,0; 1000,0=0,500; 1000,1000=500,500; 0,1000=500,0", "1,1 to 9,9", ""),
+        ("0,0=0,0; 1000,0=500,500; 1000,1000=500,0; 0,1000=0,500", "1,1 to 9,9", "another order"),
+        ("0,0=0,0; 500,0=250,0; 1000,0=500,0; 0,1000=0,500", "1,1 to 9,9", "one line"),
+        # A square on the floor, seen from ahead: its far edge is half as long as its near edge.
+        ("0,100=0,0; 100,100=500,0; 75,50=500,500; 25,50=0,500", "50,90 to 50,-20", "horizon"),
+    ],
+    ids=["mirrored", "crossed", "on one line", "beyond the horizon"],
+)  # fmt: skip
+def test_marks_that_no_camera_could_see_are_refused(known, wanted, match):
+    given = {"known": known, "wanted": wanted, "scatter": 0.1}
+    if not match:
+        assert run(PHOTO, given, 50).results["length"].value > 0
+        return
+    with pytest.raises(BadInput, match=match):
+        run(PHOTO, given, 50)
+
+
+def test_poorly_placed_marks_are_named():
+    flat = "0,0=0,0; 500,30=250,15; 1000,0=500,0; 500,900=250,450"
+    found = " ".join(run(PHOTO, {"known": flat, "wanted": "400,100 to 600,100"}, 200).findings)
+    assert "nearly on one line" in found
+    beyond = run(PHOTO, {"known": SQUARE, "wanted": "10,10 to 90,10; 10,10 to 1300,10"}, 200)
+    found = " ".join(beyond.findings)
+    assert "Length 2 reaches outside the known points" in found
+    assert "nearly on one line" not in found
+
+
+def test_the_tie_it_advises_gives_the_correlation_back():
+    from atlas.calculators.ties import tied_readings
+    from atlas.calculators.values import read_value
+
+    wanted = "200,200 to 800,200; 200,800 to 800,800"
+    sampled = run(PHOTO, {"known": SQUARE, "wanted": wanted, "reference": "1+-0.004"}).sampled
+    rows = np.array([sampled["length"], sampled["length_2"]])
+    one, two = (read_value(text, "mm", "x") for text in tied_readings(rows, "mm", "photo"))
+    assert one.follows * two.follows == pytest.approx(np.corrcoef(rows)[0, 1], abs=0.02)
+    assert one.sd == pytest.approx(rows[0].std(), rel=0.03)

@@ -9,7 +9,14 @@ from numpy.typing import NDArray
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, Words, figures
 from atlas.calculators.figure import Axis, Bar, Figure
-from atlas.mechanics.photogrammetry import homography, line_map, project
+from atlas.mechanics.photogrammetry import (
+    breadth,
+    homography,
+    line_map,
+    project,
+    sides,
+    within_hull,
+)
 
 Floats = NDArray[np.float64]
 _MOST = 6
@@ -77,6 +84,8 @@ def _evaluate(
     marked = pixels + noise[:, : 2 * count].reshape(-1, count, 2)
     asked = ends + noise[:, 2 * count :].reshape(-1, len(ends), 2, 2)
     if on == "plane":
+        if breadth(pixels) < 0.01:
+            raise ValueError("known: three of the points lie on one line; take four corners")
         lengths, misfit = _on_plane(marked, places, asked)
     else:
         lengths, misfit = _on_line(marked, places[:, 0], asked)
@@ -92,6 +101,14 @@ def _evaluate(
 
 def _on_plane(marked: Floats, places: Floats, asked: Floats) -> tuple[Floats, Floats]:
     matrix = homography(marked, places)
+    known, wanted = sides(matrix, marked), sides(matrix, asked.reshape(len(asked), -1, 2))
+    if not np.all(known == known[:, :1]):
+        raise ValueError(
+            "known: the points stand in another order than their places, or the scatter is too wide "
+            "for them; go round the same way in both"
+        )
+    if not np.all(wanted == known[:, :1]):
+        raise ValueError("wanted: a point lies on or beyond the horizon of the plane")
     flat = project(matrix, asked.reshape(len(asked), -1, 2)).reshape(asked.shape)
     back = project(matrix, marked) - places
     return np.linalg.norm(flat[:, :, 1] - flat[:, :, 0], axis=-1), _rms(back)
@@ -150,12 +167,41 @@ def _findings(s: Sampled) -> list[str]:
             f"The known points miss their places by {s.span('misfit', 2)} mm, three times what the "
             "scatter explains: one is marked or measured wrong, or lies off the surface."
         )
+    found += _placing(s)
     names = _names(s)
     if len(names) > 1:
         ratio = float(np.corrcoef(s[names[0]], s[names[1]])[0, 1])
         found.append(
-            f"The first two lengths share their scale (correlation {ratio:.2f}): tie them with @photo "
-            "where both go into one calculation."
+            f"The first two lengths share their scale (correlation {ratio:.2f}): tie them with "
+            f"@photo:{np.sqrt(abs(ratio)):.2g} each where both go into one calculation."
+            if ratio > 0
+            else f"The first two lengths run against each other (correlation {ratio:.2f})."
+        )
+    return found
+
+
+_FLAT = 0.08  # of three points in line: height over longest side; common practice
+
+
+def _placing(s: Sampled) -> list[str]:
+    """What the places of the marks in the picture speak against."""
+    if s.inputs["on"] != "plane":
+        return []
+    words = {key: str(s.inputs[key]) for key in ("on", "known", "wanted")}
+    pixels, _ = _known(words)
+    found = []
+    if breadth(pixels) < _FLAT:
+        found.append(
+            "Three of the known points lie nearly on one line, so the plane is poorly fixed: take "
+            "four that span a broad rectangle."
+        )
+    ends = _wanted(words).reshape(-1, 2)
+    outside = np.flatnonzero(~within_hull(ends, pixels).reshape(-1, 2).all(axis=-1)) + 1
+    if len(outside):
+        which = ", ".join(str(i) for i in outside)
+        found.append(
+            f"Length {which} reaches outside the known points: the map is carried on beyond them, "
+            "where lens distortion and a surface that is not flat tell most."
         )
     return found
 
