@@ -10,6 +10,7 @@ from pathlib import Path
 import msgspec
 from msgspec import Struct
 
+from atlas.casework.index import Row, every_case, rows_of
 from atlas.casework.model import (
     Calculation,
     Case,
@@ -24,11 +25,10 @@ from atlas.casework.model import (
     Verdict,
     plain,
 )
-from atlas.casework.storage import Tables, case_of, next_key, read_tables
-from atlas.catalogue.derived import derive, scan
-from atlas.catalogue.library import Library, cache_folder
+from atlas.casework.storage import Tables, case_of, next_key, read_tables, texts
+from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
-from atlas.catalogue.visible import accepted
+from atlas.catalogue.visible import accepted, storable
 from atlas.catalogue.writing import locked
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
 
@@ -38,19 +38,6 @@ _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 def _utc_now() -> datetime:
     return datetime.now(UTC)
-
-
-class Row(Struct, frozen=True, array_like=True):
-    """A case as the list shows it."""
-
-    id: str
-    title: str
-    vehicle: str
-    opened: str
-    status: str
-    structures: tuple[str, ...]
-    suspicions: int
-    verdicts: int
 
 
 class Cases:
@@ -115,15 +102,14 @@ class Cases:
 
     def rows(self, *, cached: bool = True) -> tuple[tuple[Row, ...], tuple[AtlasError, ...]]:
         """All cases, newest first, and why any file was set aside."""
-        folder = self.library.cases
-        name = hashlib.blake2b(str(folder).encode(), digest_size=8).hexdigest()
-        cache = cache_folder() / f"cases-{name}" if cached else None
-        files = [file for file in scan(folder, ".json") if Path(file[0]).parent == folder]
-        items, faults = derive(files, cache, _row, "1")
-        rows = [msgspec.msgpack.decode(item.body, type=Row) for item in items]
-        return tuple(sorted(rows, key=lambda row: (row.opened, row.id), reverse=True)), tuple(
-            faults
-        )
+        return rows_of(self.library.cases, cached=cached)
+
+    def every(self, *, cached: bool = True) -> tuple[tuple[Case, ...], tuple[AtlasError, ...]]:
+        """All cases, newest first, without history and results; and why any was set aside.
+
+        For what looks through all of them: it takes a tenth of the time of reading each.
+        """
+        return every_case(self.library.cases, cached=cached)
 
     # ------------------------------------------------------------------------------- changing
     def new(
@@ -175,11 +161,7 @@ class Cases:
         digest = ""
         if photo:
             kind = "photo"
-            try:
-                with Path(photo).expanduser().open("rb") as file:
-                    digest = hashlib.file_digest(file, "sha256").hexdigest()
-            except OSError as error:
-                raise BadInput(f"cannot be read ({error.strerror})", photo) from None
+            digest = digest_of(photo)
         record = Evidence(
             kind=kind,
             text=accepted(text, "note", empty=bool(photo)),
@@ -255,7 +237,7 @@ class Cases:
             tables = read_tables(path)
             case = case_of(tables, path)
             if case.revision != revision:
-                last = case.history[case.revision]
+                last = case.latest
                 raise Conflict(
                     f"{last.by or 'somebody'} changed it since you read it ({last.what})",
                     name, "look at the new state, then repeat your change",
@@ -266,7 +248,9 @@ class Cases:
             return self._apply(path, tables, f"{verb} {table}", [(table, key, record)])
 
     def undo(self, name: str) -> Case:
-        """Take back the latest change that was not taken back yet.
+        """Take back the latest change that was not taken back yet, whoever made it.
+
+        Only what that change did goes: what others did to the same record meanwhile stays.
 
         Raises:
             NotThere: only the opening of the case is left.
@@ -281,7 +265,7 @@ class Cases:
                 opening = any(e.table == "head" and e.before is None for e in change.edits)
                 if change.undoes or key in undone or opening:
                     continue
-                edits = [Edit(e.table, e.key, e.after, e.before) for e in reversed(change.edits)]
+                edits = [_taken_back(e, tables) for e in reversed(change.edits)]
                 return self._write(path, tables, f"took back: {change.what}", edits, undoes=key)
             raise NotThere("nothing is left to take back", name)
 
@@ -314,6 +298,9 @@ class Cases:
 
         from atlas.casework.storage import DurableStorage
 
+        for edit in edits:
+            for text in texts(edit.after):
+                storable(text, f"{edit.table} of {path.stem}")
         change = Change(what, _stamp(self._clock()), self.who, tuple(edits), undoes)
         draft = {table: dict(rows) for table, rows in tables.items()}
         for edit in (*edits, Edit("history", next_key(draft), None, plain(change))):
@@ -328,12 +315,17 @@ class Cases:
         return case
 
 
-def _row(path: Path) -> tuple[tuple[str, ...], bytes]:
-    case = case_of(read_tables(path), path)
-    head = case.head
-    row = Row(head.id, head.title, head.vehicle, head.opened, case.status, case.structures,
-              len(case.suspicion), len(case.verdict))  # fmt: skip
-    return (head.id,), msgspec.msgpack.encode(row)
+def _taken_back(edit: Edit, tables: Tables) -> Edit:
+    """The reverse of an edit, of those fields only that still are as it left them."""
+    now = tables.get(edit.table, {}).get(str(edit.key))
+    before, after = edit.before, edit.after
+    if after is None:  # it was taken out: it comes back, unless somebody brought it back already
+        return Edit(edit.table, edit.key, now, before if now is None else now)
+    if before is None or now is None:
+        return Edit(edit.table, edit.key, now, None)
+    merged = {name: now[name] for name in now if name not in after or now[name] != after[name]}
+    merged |= {k: v for k, v in before.items() if now.get(k) == after.get(k)}
+    return Edit(edit.table, edit.key, now, merged)
 
 
 def _stamp(moment: datetime) -> str:
@@ -347,6 +339,23 @@ def _day(date: str, now: datetime) -> str:
         return datetime.strptime(date.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
     except ValueError:
         raise BadInput(f"{date[:40]!r} is no date", "--date", "write it as 2026-11-25") from None
+
+
+def digest_of(photo: str) -> str:
+    """SHA-256 of a picture's file, in hexadecimal.
+
+    Raises:
+        BadInput: it is no ordinary file, or cannot be read.
+    """
+    storable(photo, "--photo", 4096)
+    path = Path(photo).expanduser()
+    try:
+        if not path.is_file():  # a pipe or a device would never end
+            raise BadInput("is no file" if path.exists() else "no such file", photo)
+        with path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+    except (OSError, ValueError, RuntimeError) as error:
+        raise BadInput(f"cannot be read ({getattr(error, 'strerror', error)})", photo) from None
 
 
 def _about(about: str, *, empty: bool = False) -> str:

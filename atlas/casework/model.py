@@ -139,8 +139,13 @@ class Case(Struct, frozen=True):
 
     @property
     def revision(self) -> int:
-        """Changes with every change; 0 before the first."""
-        return max(self.history, default=0)
+        """Changes with every change, also with one of others that a sync brought; 0 before any."""
+        return sum(self.history) % (1 << 53)
+
+    @property
+    def latest(self) -> Change:
+        """The latest change; an empty one where there is no history."""
+        return self.history[max(self.history)] if self.history else Change("", "", "", ())
 
     @property
     def structures(self) -> tuple[str, ...]:

@@ -1,8 +1,10 @@
 """The only door to a case's file: TinyDB over durable writes, and its tables as records."""
 
 import json
+import re
 import secrets
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +13,9 @@ from tinydb.storages import Storage
 
 from atlas.casework.model import TABLES, Case
 from atlas.catalogue.model import path_of
-from atlas.catalogue.writing import refusal, write_durably
+from atlas.catalogue.reading import read_bytes
+from atlas.catalogue.visible import MOST
+from atlas.catalogue.writing import write_durably
 from atlas.errors import Damaged, NotThere
 
 Tables = dict[str, dict[str, Any]]
@@ -32,19 +36,23 @@ class DurableStorage(Storage):
 
         Raises:
             Damaged: the file is no JSON object of tables.
+            Refused: it is no ordinary file, or may not be read.
         """
         try:
-            content = self.path.read_bytes()
-        except FileNotFoundError:
+            content = read_bytes(self.path)
+        except NotThere:
             return None
-        except OSError as error:
-            raise refusal(error, self.path) from None
         try:
             tables = json.loads(content)
         except (ValueError, RecursionError) as error:
             raise Damaged(f"not JSON: {error}", str(self.path), _REMEDY) from None
         if not isinstance(tables, dict) or not all(isinstance(t, dict) for t in tables.values()):
             raise Damaged("does not hold tables of records", str(self.path), _REMEDY)
+        # The looks through every field are spared where no field can be at fault.
+        if len(content) > MOST or _HALF.search(content):
+            fault = next((f for f in (_fault(text) for text in texts(tables)) if f), "")
+            if fault:
+                raise Damaged(f"a field {fault}", str(self.path), _REMEDY)
         return tables
 
     def write(self, data: Tables) -> None:
@@ -53,6 +61,30 @@ class DurableStorage(Storage):
         write_durably(self.path, text.encode() + b"\n")
 
 
+def texts(value: Any) -> Iterator[str]:
+    """Every text in a record, names of fields included."""
+    pending = [value]
+    while pending:
+        one = pending.pop()
+        if isinstance(one, str):
+            yield one
+        elif isinstance(one, dict):
+            pending += [*one.keys(), *one.values()]
+        elif isinstance(one, list | tuple):
+            pending += one
+
+
+def _fault(text: str) -> str:
+    """Why a field of a file from outside cannot be shown, in words; empty where it can."""
+    if len(text) > MOST:
+        return f"has {len(text):,} characters; at most {MOST:,} fit"
+    if any("\ud800" <= sign <= "\udfff" for sign in text):
+        return "holds half of a character (a surrogate without its pair)"
+    return ""
+
+
+_MOST_KEY = 1 << 53
+_HALF = re.compile(rb"\\u[dD][89a-fA-F]")
 _REMEDY = "it was left as it is; restore it from the library's history or move it away"
 
 
@@ -70,12 +102,17 @@ def read_tables(path: Path) -> Tables:
 
 
 def next_key(tables: Tables) -> int:
-    """A key above all in the case, in order of time, that no other writer draws."""
-    stamp = int(time.time() * 1000) << 12 | secrets.randbits(
-        12
-    )  # 53 bits: exact in any JSON reader
+    """A key above all in the case, in order of time, that no other writer draws.
+
+    53 bits, so that it is exact in any JSON reader. Where somebody's clock runs ahead, those who
+    add after him draw above his keys at random, not the next number: else two of them, each on his
+    own, would draw the same one for different things.
+    """
+    stamp = int(time.time() * 1000) << 12 | secrets.randbits(12)
     highest = max((int(key) for rows in tables.values() for key in rows), default=0)
-    return max(stamp, highest + 1)
+    if highest < stamp < _MOST_KEY:
+        return stamp
+    return highest + 1 + secrets.randbits(20)
 
 
 def case_of(tables: Tables, path: Path) -> Case:
@@ -90,6 +127,8 @@ def case_of(tables: Tables, path: Path) -> Case:
         for key, document in tables.get(table, {}).items():
             try:
                 rows[int(key)] = msgspec.convert(document, kind)
+            except RecursionError:
+                raise Damaged("nested too deeply", f"{path}: {table} {key}", _REMEDY) from None
             except ValueError as error:  # msgspec.ValidationError is one
                 what, field = path_of(msgspec.ValidationError(str(error)))
                 raise Damaged(what, f"{path}: {table} {key} {field}".rstrip()) from None

@@ -17,7 +17,7 @@ from atlas.casework.merging import Merge, dump, kind_of, merged, parse
 from atlas.casework.repository import EMPTY_TREE, GitSaidNo, Repository
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
-from atlas.catalogue.writing import locked, sync_folder, write_durably
+from atlas.catalogue.writing import clear_left, locked, sync_folder, write_durably
 from atlas.errors import BadInput, Damaged, NotThere, Refused
 
 Files = dict[str, tuple[str, str]]
@@ -99,10 +99,7 @@ class Syncing:
         if missing:
             joined = text + ("\n" if text and not text.endswith("\n") else "")
             write_durably(path, (joined + "\n".join(missing) + "\n").encode())
-        for left in self.library.root.rglob(".*.part"):
-            record = left.name.removeprefix(".").rsplit(".", 2)[0]
-            with locked(left.with_name(record)):
-                pass  # whoever holds the lock clears away what killed writers left
+        clear_left(self.library.root)
 
     def _address(self, remote: str) -> tuple[str, bool]:
         known = self._git.ask("config", "--get", "remote.origin.url")

@@ -20,9 +20,11 @@ from atlas.errors import AtlasError
 
 _VERSION = 3
 _MANY = 1500  # files, above which starting further processes pays off
+_LEFT_SECONDS = 3600.0
 _FRESH_NS = 50_000_000  # coarser than any file system clock met so far, Linux ticks at 4 ms
 
 
+Stamp = tuple[int, int, int, int]
 Read = Callable[[Path], tuple[tuple[str, ...], bytes]]
 Answer = tuple[tuple[str, ...], bytes] | AtlasError
 
@@ -38,7 +40,7 @@ class Item:
 
 class _Row(msgspec.Struct, array_like=True):
     path: str
-    stamp: tuple[int, int, int, int]
+    stamp: Stamp
     head: tuple[str, ...]
     start: int
     length: int
@@ -50,35 +52,57 @@ class _Header(msgspec.Struct, array_like=True):
     rows: list[_Row]
 
 
-def scan(folder: Path, suffix: str) -> list[tuple[str, tuple[int, int, int, int]]]:
+_UNKNOWN: Stamp = (0, 0, 0, 0)  # of what cannot be looked at: never taken from the cache
+
+
+def scan(folder: Path, suffix: str, *, deep: bool = True) -> list[tuple[str, Stamp]]:
     """Files below ``folder`` that end in ``suffix``, with their stamps, in order of path.
 
-    Hidden files and folders are passed over; a missing folder holds nothing.
+    Hidden files and folders are passed over; a missing folder holds nothing. What cannot be looked
+    at (a link in a circle, a folder without permission) is listed all the same, so that whoever
+    reads it says what is wrong with it.
+
+    Args:
+        folder: where to begin.
+        suffix: how the names end.
+        deep: whether folders in it are looked through as well.
     """
-    found: list[tuple[str, tuple[int, int, int, int]]] = []
+    found: list[tuple[str, Stamp]] = []
     pending = [str(folder)]
     while pending:
+        place = pending.pop()
         try:
-            entries = os.scandir(pending.pop())
+            entries = os.scandir(place)
         except (FileNotFoundError, NotADirectoryError):
+            continue
+        except OSError:
+            found.append((place, _UNKNOWN))
             continue
         with entries:
             for entry in entries:
                 if entry.name.startswith("."):
                     continue
                 if entry.is_dir(follow_symlinks=False):
-                    pending.append(entry.path)
+                    if deep:
+                        pending.append(entry.path)
+                    elif entry.name.endswith(suffix):
+                        found.append((entry.path, _UNKNOWN))
                 elif entry.name.endswith(suffix):
-                    with contextlib.suppress(FileNotFoundError):
+                    try:
                         s = entry.stat()
-                        found.append(
-                            (entry.path, (s.st_size, s.st_mtime_ns, s.st_ctime_ns, s.st_ino))
-                        )
+                        stamp = (s.st_size, s.st_mtime_ns, s.st_ctime_ns, s.st_ino)
+                    except FileNotFoundError:
+                        if not entry.is_symlink():
+                            continue  # taken away a moment ago
+                        stamp = _UNKNOWN
+                    except OSError:
+                        stamp = _UNKNOWN
+                    found.append((entry.path, stamp))
     return sorted(found)
 
 
 def derive(
-    files: Iterable[tuple[str, tuple[int, int, int, int]]],
+    files: Iterable[tuple[str, Stamp]],
     cache: Path | None,
     read: Read,
     salt: str = "",
@@ -101,12 +125,16 @@ def derive(
     faults: list[AtlasError] = []
     now = time.time_ns()
     at = 0
-    unknown = [path for path, stamp in listed if path not in known or known[path].stamp != stamp]
+    unknown = [
+        path
+        for path, stamp in listed
+        if stamp == _UNKNOWN or path not in known or known[path].stamp != stamp
+    ]
     fresh = len(unknown)
     answers = _read_all(unknown, read)
     for path, stamp in listed:
         row = known.get(path)
-        if row is not None and row.stamp == stamp:
+        if row is not None and row.stamp == stamp != _UNKNOWN:
             item = Item(Path(path), row.head, blob[row.start : row.start + row.length])
         else:
             answer = answers[path]
@@ -115,7 +143,7 @@ def derive(
                 continue
             item = Item(Path(path), *answer)
         items.append(item)
-        if max(stamp[1], stamp[2]) < now - _FRESH_NS:
+        if stamp != _UNKNOWN and max(stamp[1], stamp[2]) < now - _FRESH_NS:
             rows.append(_Row(path, stamp, item.head, at, len(item.body)))
             at += len(item.body)
     if cache is not None and (fresh > len(faults) or len(rows) < len(known)):
@@ -172,7 +200,10 @@ def _save(cache: Path, header: _Header, bodies: Iterable[bytes | memoryview]) ->
     encoded = msgspec.msgpack.encode(header)
     try:
         cache.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=cache.parent, prefix=cache.name)
+        for left in cache.parent.glob(f"{cache.name}.*.part"):
+            if time.time() - left.stat().st_mtime > _LEFT_SECONDS:
+                left.unlink(missing_ok=True)  # of a process that was killed
+        handle, name = tempfile.mkstemp(dir=cache.parent, prefix=f"{cache.name}.", suffix=".part")
     except OSError:
         return  # a cache that cannot be kept costs time, nothing else
     try:

@@ -47,17 +47,26 @@ def accepted(text: str, where: str, *, most: int = MOST, empty: bool = False) ->
     stripped = text.strip()
     if not stripped and not empty:
         raise BadInput("nothing was given", where, "write a few words")
-    if len(stripped) > most:
+    storable(stripped, where, most)
+    return stripped
+
+
+def storable(text: str, where: str, most: int = MOST) -> None:
+    """Refuse what no record may hold.
+
+    Raises:
+        BadInput: longer than ``most`` characters, holds NUL or half a surrogate pair.
+    """
+    if len(text) > most:
         raise BadInput(
-            f"{len(stripped):,} characters",
+            f"{len(text):,} characters",
             where,
             f"at most {most:,} fit; attach a file",
         )
-    if "\0" in stripped:
+    if "\0" in text:
         raise BadInput("holds a NUL character", where, "take it out")
-    if any("\ud800" <= sign <= "\udfff" for sign in stripped):
+    if any("\ud800" <= sign <= "\udfff" for sign in text):
         raise BadInput("holds bytes that are no text", where, "save or type it as UTF-8")
-    return stripped
 
 
 def sentence(text: str) -> str:

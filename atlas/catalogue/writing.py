@@ -2,15 +2,17 @@
 
 import contextlib
 import errno
-import glob
 import os
+import stat
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 from atlas.errors import Refused
 
 LOCK_SECONDS = 20.0
+_LEFT_SECONDS = 3600.0  # no writer takes that long: an older temporary file is nobody's
 READ_ONLY = "ATLAS_READ_ONLY"
 
 
@@ -38,18 +40,18 @@ def write_durably(path: Path, content: bytes) -> None:
     Temporary file in the same folder, flush, fsync, rename, fsync of the folder.
 
     Raises:
-        Refused: read-only, full or missing medium; the message says which.
+        Refused: read-only, full or missing medium, or no ordinary file; the message says which.
     """
     may_write(path)
     name = ""
     try:
+        _refuse_special(path)
         make_folder(path.parent)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        handle, name = _part(path)
         with os.fdopen(handle, "wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        Path(name).chmod(0o644)
         Path(name).replace(path)
         sync_folder(path.parent)
     except OSError as error:
@@ -57,6 +59,47 @@ def write_durably(path: Path, content: bytes) -> None:
             with contextlib.suppress(OSError):
                 Path(name).unlink()
         raise refusal(error, path) from None
+
+
+def _refuse_special(path: Path) -> None:
+    """Refuse what a rename would destroy: a device, a pipe, a link that leads elsewhere."""
+    try:
+        mode = path.lstat().st_mode
+    except FileNotFoundError:
+        return
+    if not stat.S_ISREG(mode):
+        raise Refused(f"is {kind_of_file(mode)}, not a file", str(path), "name an ordinary file")
+
+
+def kind_of_file(mode: int) -> str:
+    """What a name stands for, in words; ``mode`` is that of its stat."""
+    if stat.S_ISDIR(mode):
+        return "a folder"
+    if stat.S_ISLNK(mode):
+        return "a link"
+    return "a pipe" if stat.S_ISFIFO(mode) else "a device"
+
+
+def part_of(path: Path) -> Path:
+    """The temporary file of a record.
+
+    One fixed name, so that whoever holds the record's lock finds what a killed writer left without
+    looking through the folder.
+    """
+    return path.with_name(f".{path.name}.part")
+
+
+def _part(path: Path) -> tuple[int, str]:
+    """A new temporary file beside the record, open for writing."""
+    name = part_of(path)
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_CLOEXEC", 0)
+    try:
+        return os.open(name, flags, 0o666), str(name)
+    except FileExistsError:  # another writer without a lock (a report), or what a killed one left
+        if time.time() - name.lstat().st_mtime > _LEFT_SECONDS:
+            name.unlink()
+            return os.open(name, flags, 0o666), str(name)
+        return tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
 
 
 def make_folder(folder: Path) -> None:
@@ -82,6 +125,21 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
+def clear_left(root: Path) -> None:
+    """Clear away what killed writers left anywhere below a folder; of those at work, nothing."""
+    for place, folders, files in os.walk(root):
+        folders[:] = [name for name in folders if not name.startswith(".")]
+        for name in files:
+            if not (name.startswith(".") and name.endswith(".part")):
+                continue
+            left = Path(place, name)
+            with locked(left.with_name(name[1:-5])):
+                pass  # whoever holds a record's lock clears its temporary file away
+            with contextlib.suppress(OSError):
+                if time.time() - left.lstat().st_mtime > _LEFT_SECONDS:
+                    left.unlink()
+
+
 @contextlib.contextmanager
 def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
     """Hold the lock of a record while it is read, changed and written.
@@ -98,8 +156,7 @@ def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
     try:
         make_folder(lock.parent)
         with FileLock(lock, timeout=seconds, mode=0o666):
-            for left in path.parent.glob(f".{glob.escape(path.name)}.*.part"):
-                left.unlink(missing_ok=True)  # of a writer that was killed: no other writes now
+            part_of(path).unlink(missing_ok=True)  # of a writer that was killed: nobody writes now
             yield
     except Timeout:
         raise Refused(

@@ -21,7 +21,7 @@ from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
 from atlas.cli.case import initials
-from atlas.cli.common import heading, print_json, say, shared
+from atlas.cli.common import heading, print_json, say, shared, warn
 from atlas.cli.completion import Known
 from atlas.errors import BadInput, NotThere
 
@@ -223,8 +223,8 @@ def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
     catalogue = load(library)
     if pattern_id:
         catalogue.pattern(pattern_id)
-    store = Cases(library)
-    cases = [store.get(row.id) for row in store.rows()[0]]
+    cases, problems = Cases(library).every()
+    warn(problems)
     found = [
         lesson
         for lesson in lessons(seen_in(cases), catalogue)

@@ -332,7 +332,7 @@ def undo(case_id: str, by: str | None, as_json: bool, library: Library) -> None:
     """Take back the latest change; the history keeps both."""
     cases = Cases(library, initials(by))
     changed = cases.undo(cases.id_of(case_id))
-    _tell(changed, as_json, changed.history[changed.revision].what)
+    _tell(changed, as_json, changed.latest.what)
 
 
 @case.command("report")

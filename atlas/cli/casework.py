@@ -129,8 +129,8 @@ def _cases(library: Library, names: tuple[str, ...]) -> tuple[list[Case], list[A
     store = Cases(library)
     if names:
         return [store.get(store.id_of(name)) for name in names], []
-    rows, faults = store.rows()
-    return [store.get(row.id) for row in rows], list(faults)
+    found, faults = store.every()
+    return list(found), list(faults)
 
 
 def _misled(catalogue: Any, said: Any, cases: dict[str, Case]) -> list[tuple[str, str, int]]:

@@ -104,7 +104,7 @@ def test_a_file_in_the_way_is_one_clear_line(tmp_path):
 def test_what_a_killed_writer_left_goes_with_the_next_write(library):
     cases = Cases(library, "AB")
     case, other = cases.new("one"), cases.new("two")
-    left = [cases.path(one.id).with_name(f".{one.id}.json.ab12.part") for one in (case, other)]
+    left = [cases.path(one.id).with_name(f".{one.id}.json.part") for one in (case, other)]
     for one in left:
         one.write_bytes(b"{")
     cases.note(case.id, "next")

@@ -126,7 +126,7 @@ def test_a_true_conflict_keeps_both_until_one_is_chosen(clones):
     for library, _ in clones:
         assert Cases(library).get(case.id).head.place == waiting.values[loser]
         assert open_conflicts(library) == ((), ())
-    assert Cases(one).get(case.id).history[Cases(one).get(case.id).revision].by == "CD"
+    assert Cases(one).get(case.id).latest.by == "CD"
     with pytest.raises(NotThere):
         choose(one, waiting.id, 1, "AB")
 
@@ -323,7 +323,7 @@ def test_writers_go_on_while_a_sync_runs(clones):
 def test_a_sync_clears_what_killed_writers_left(clones):
     (one, who), _, _ = clones
     case = Cases(one, who).new("left behind")
-    left = Cases(one).path(case.id).with_name(f".{case.id}.json.ab12.part")
+    left = Cases(one).path(case.id).with_name(f".{case.id}.json.part")
     left.write_bytes(b"{")
     Syncing(one, who).sync()
     assert not left.exists()
