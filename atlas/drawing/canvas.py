@@ -17,8 +17,16 @@ _DASHES: dict[Dash, tuple[int, ...]] = {
     "dotted": (1, 0),
     "sparse": (1, 0, 0),
     "dashed": (1, 1, 1, 0, 0),
+    "broken": (1, 1, 1, 0),
     "chain": (1, 1, 1, 1, 1, 0, 0, 1, 0, 0),
 }
+# Where dots cannot tell weights apart, a letter does; the others show the stroke's direction.
+_PLAIN = {
+    RANK[style]: letter
+    for style, letter in (
+        ("ghost", "."), ("use-2", "="), ("use-3", "%"), ("use-4", "#"), ("use-5", "!"),
+    )
+}  # fmt: skip
 
 
 class Over(NamedTuple):
@@ -38,17 +46,17 @@ class Canvas:
         self.over: dict[tuple[int, int], Over] = {}
 
     def stroke(
-        self, path: NDArray[np.float64], style: str, dash: Dash = "solid", wide: bool = False
+        self, path: NDArray[np.float64], style: str, dash: Dash = "solid", width: int = 1
     ) -> None:
-        """Draw along a path given in dots, y down."""
+        """Draw along a path given in dots, y down, so many dots wide."""
         dots = dots_along(path)
         way = _ways(dots)
         pattern = np.array(_DASHES[dash], dtype=bool)
         on = pattern[np.arange(len(dots)) % len(pattern)]
-        self._set(dots[on], way[on], style)
-        if wide:  # a second dot beside the first, across the stroke
-            beside = np.where((way == 2)[:, None], [1, 0], [0, 1])
-            self._set((dots + beside)[on], way[on], style)
+        beside = np.where((way == 2)[:, None], [1, 0], [0, 1])
+        for number in range(width):  # to both sides in turn, across the stroke
+            reach = (number + 1) // 2 * (1 if number % 2 else -1)
+            self._set((dots + reach * beside)[on], way[on], style)
 
     def ticks(self, path: NDArray[np.float64], style: str, every: int = 3) -> None:
         """Short strokes to one side along a path, as a seam is drawn."""
@@ -107,6 +115,8 @@ class Canvas:
         blocks = np.where(line & (blocks <= RANK["band"]), 0, blocks)
         if ascii_only:
             chars = _letters(self.way.reshape(self.rows, 4, self.columns, 2))
+            for row, column in zip(*np.nonzero(np.isin(top, list(_PLAIN))), strict=True):
+                chars[row][column] = _PLAIN[int(top[row, column])]
         else:
             bits = ((blocks > 0) * _BITS[None, :, None, :]).sum(axis=(1, 3))
             chars = [[chr(0x2800 + int(b)) if b else " " for b in row] for row in bits]

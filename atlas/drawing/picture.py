@@ -8,10 +8,13 @@ from typing import Literal
 
 from atlas.catalogue.model import Point
 
-Dash = Literal["solid", "dotted", "dashed", "chain", "sparse"]
+Dash = Literal["solid", "dotted", "dashed", "chain", "sparse", "broken"]
 Fill = Literal["", "stipple", "shade", "solid", "blank"]
 Anchor = Literal["start", "middle", "end"]
-SymbolKind = Literal["bolt", "rivet", "spot-weld", "head", "point", "cross", "plus", "minus"]
+SymbolKind = Literal[
+    "bolt", "rivet", "spot-weld", "head", "point", "cross", "plus", "minus",
+    "body", "rubber", "towards", "away",
+]  # fmt: skip
 
 # Names of styles, from the one that gives way to the one that shows where they share a cell.
 STYLES = (
@@ -21,11 +24,17 @@ STYLES = (
     "band",
     "leader",
     "context",
+    "ghost",
     "axis",
     "hidden",
     "centre",
     "scale",
     "own",
+    "use-1",
+    "use-2",
+    "use-3",
+    "use-4",
+    "use-5",
     "series-4",
     "series-3",
     "series-2",
@@ -53,6 +62,7 @@ class Path:
     outline: bool = True
     mark: str = ""
     ticks: bool = False  # short strokes across, as on a weld seam
+    weight: int = 1  # dots across in a terminal; from 2 on it rules the width in SVG too
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,10 +26,11 @@ _DASHES = {
     "dotted": f"{NARROW:g} {2.5 * NARROW:g}",
     "sparse": f"{NARROW:g} {5 * NARROW:g}",
     "dashed": f"{12 * NARROW:g} {3 * NARROW:g}",
+    "broken": f"{9 * NARROW:g} {6 * NARROW:g}",
     "chain": f"{24 * NARROW:g} {3 * NARROW:g} {0.5 * NARROW:g} {3 * NARROW:g}",
 }
 # Thin and grey, so that the pattern's own members stand out of their surroundings on paper too.
-_GREY = {"context", "leader", "grid", "axis", "scale"}
+_GREY = {"context", "leader", "grid", "axis", "scale", "ghost"}
 _INK = "currentColor"
 # Dark enough for print, told apart without red against green; dashes differ as well.
 _SERIES = {
@@ -38,19 +39,25 @@ _SERIES = {
     "series-3": ("#4b2e83", "1 0.8"),
     "series-4": ("#444444", "4 1 0.8 1"),
     "band": ("#0b5394", ""),
+    "use-1": ("#6f8290", ""),
+    "use-2": ("#2f6690", ""),
+    "use-3": ("#16405f", ""),
+    "use-4": ("#a35a00", ""),
+    "use-5": ("#8c1d18", "2.2 1.6"),
 }
+_WEIGHTS = {2: WIDE, 3: 0.8, 4: 1.2}  # [mm]
 
 
 class _Sheet:
     """Maps a picture's unit to millimetres on paper, y down."""
 
-    def __init__(self, picture: Picture) -> None:
+    def __init__(self, picture: Picture, room: tuple[float, float] = SHEET) -> None:
         if picture.stretch:
             # Twice as high as wide, as in a terminal, so that equal scales stay equal.
-            self.across = min(0.65 * FONT, SHEET[0] / picture.width)
+            self.across = min(0.65 * FONT, room[0] / picture.width)
             self.down = 2 * self.across
         else:
-            self.across = min(SHEET[0] / picture.width, SHEET[1] / picture.height)
+            self.across = min(room[0] / picture.width, room[1] / picture.height)
             self.down = self.across
         self.width = picture.width * self.across
         self.height = picture.height * self.down
@@ -64,15 +71,22 @@ class _Sheet:
         return "M" + " L".join(spots) + (" Z" if closed else "")
 
 
-def to_svg(picture: Picture, *, lit: Collection[str] = (), title: bool = False) -> str:
+def to_svg(
+    picture: Picture,
+    *,
+    lit: Collection[str] = (),
+    title: bool = False,
+    room: tuple[float, float] = SHEET,
+) -> str:
     """Draw a picture as a self-contained SVG element that may stand in a file or in HTML.
 
     Args:
         picture: what to draw.
         lit: marks whose shapes are drawn extra wide.
         title: write the picture's title below it.
+        room: width and height on paper that it is fitted into [mm].
     """
-    sheet = _Sheet(picture)
+    sheet = _Sheet(picture, room)
     tall = sheet.height + (6.0 if picture.scale_bar else 0.0) + (6.0 if title else 0.0) + 1.0
     name = escape(_clean(picture.title), quote=True)
     parts = [
@@ -105,9 +119,10 @@ def to_svg(picture: Picture, *, lit: Collection[str] = (), title: bool = False) 
     return "\n".join([*parts, "</svg>"])
 
 
-def _stroke(style: str, dash: str, wide: bool, bright: bool) -> str:
+def _stroke(style: str, dash: str, wide: bool, bright: bool, weight: int = 1) -> str:
     colour, pattern = _SERIES.get(style, (_INK, _DASHES.get(dash, "")))
-    width = 2 * WIDE if bright else WIDE if wide else NARROW
+    width = _WEIGHTS.get(weight, WIDE if wide else NARROW)
+    width = max(2 * WIDE, width + 0.4) if bright and weight > 1 else 2 * WIDE if bright else width
     faint = ' stroke-opacity="0.6"' if style in _GREY and not bright else ""
     dashes = f' stroke-dasharray="{pattern}"' if pattern and not bright else ""
     return f'stroke="{colour}" stroke-width="{width:g}"{dashes}{faint}'
@@ -131,7 +146,8 @@ def _path(sheet: _Sheet, item: Path, bright: bool) -> list[str]:
     if item.outline:
         # Dots of the terminal's surroundings are a narrow full line on paper.
         dash = "solid" if item.dash == "dotted" and item.style == "context" else item.dash
-        line = _stroke(item.style, dash, item.wide or item.style == "bolt", bright)
+        wide = item.wide or item.style == "bolt"
+        line = _stroke(item.style, dash, wide, bright, item.weight)
         parts.append(f'<path d="{trace}" fill="none" {line}/>')
     if item.ticks:
         parts.append(_seam(sheet, item))
@@ -195,6 +211,18 @@ def _symbol(sheet: _Sheet, item: Symbol, bright: bool) -> list[str]:
         case "point":
             colour = _SERIES.get(item.style, (_INK, ""))[0]
             return [ring(0.7, f'fill="{colour}"')]
+        case "body":  # the body goes on from here
+            box = f'x="{x - 1.4:.2f}" y="{y - 1.4:.2f}" width="2.8" height="2.8"'
+            return [f"<rect {box} {paper} {line}/>", f'<rect {box} fill="url(#hatch)" {line}/>']
+        case "rubber":
+            return [ring(1.5, paper), ring(0.7, 'fill="none"')]
+        case "towards":
+            return [ring(1.4, paper), ring(0.3, f'fill="{_INK}"')]
+        case "away":
+            reach = 1.0
+            d = (f"M{x - reach:.2f},{y - reach:.2f} l{2 * reach},{2 * reach} "
+                 f"m0,{-2 * reach} l{-2 * reach},{2 * reach}")  # fmt: skip
+            return [ring(1.4, paper), f'<path d="{d}" fill="none" {line}/>']
         case "minus":
             return [f'<path d="M{x - 1:.2f},{y:.2f} h2" fill="none" {line}/>']
         case "cross":

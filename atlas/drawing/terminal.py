@@ -24,10 +24,28 @@ _SIGNS = {
     "cross": ("×", "x"),
     "plus": ("+", "+"),
     "minus": ("−", "-"),
+    "body": ("▣", "M"),
+    "rubber": ("◎", "o"),
+    "towards": ("⊙", "O"),
+    "away": ("⊗", "X"),
 }
 # ASCII for the few signs that titles, units and labels use.
 _PLAIN = str.maketrans(
-    {"−": "-", "–": "-", "·": ".", "°": "deg", "×": "x", "±": "+-", "²": "2", "³": "3", "µ": "u"}
+    {
+        "−": "-",
+        "–": "-",
+        "·": ".",
+        "°": "deg",
+        "×": "x",
+        "±": "+-",
+        "²": "2",
+        "³": "3",
+        "µ": "u",
+        "≤": "<=",
+        "▲": "^",
+        "◀": "<",
+        "▶": ">",
+    }
 )
 _HEADS = ("▶◥▲◤◀◣▼◢", ">/^\\</v\\")
 
@@ -90,6 +108,21 @@ def draw(
     return canvas.grid(ascii_only, key)
 
 
+def point_at(
+    picture: Picture, columns: int, rows: int, cell: tuple[int, int], window: Window | None = None
+) -> Point:
+    """The point of the picture in the middle of a cell (column, row) of what ``draw`` returns.
+
+    >>> sheet = Picture(190.0, 150.0, ())
+    >>> point_at(sheet, 20, 10, (0, 9))[1] < point_at(sheet, 20, 10, (0, 0))[1]
+    True
+    """
+    view = _fit(picture, max(columns, 1) * 2, max(rows, 1) * 4, window)
+    x = (cell[0] * 2 + 0.5 - view.shift_x) / view.across + view.left
+    y = view.top - (cell[1] * 4 + 1.5 - view.shift_y) / view.down
+    return x, y
+
+
 def ink_of(picture: Picture, columns: int, rows: int) -> NDArray[np.float64]:
     """How much each of ``columns`` by ``rows`` cells shows before labels are placed."""
     canvas = Canvas(columns, rows)
@@ -124,8 +157,9 @@ def _path(canvas: Canvas, view: View, item: Path, style: str) -> None:
             canvas.fill(points, shade, item.fill)
         points = np.vstack([points, points[:1]])
     if item.outline:
-        dash = "solid" if style == "lit" else item.dash
-        canvas.stroke(points, style, dash, wide=style == "lit")
+        # What is brought out is drawn full, unless its dashes say that a limit is passed.
+        dash = "solid" if style == "lit" and item.style != "use-5" else item.dash
+        canvas.stroke(points, style, dash, max(item.weight, 2) if style == "lit" else item.weight)
     if item.ticks:
         canvas.ticks(points, style)
 
@@ -143,8 +177,8 @@ def _symbol(canvas: Canvas, view: View, item: Symbol, style: str, ascii_only: bo
     canvas.put(column, row, char, style)
 
 
-def _words(text: str, ascii_only: bool) -> str:
-    """One printable cell a character: what a terminal would obey or draw wide is shown as '?'."""
+def plain_words(text: str, ascii_only: bool) -> str:
+    """Text of one printable cell a character; what a terminal would obey or draw wide is ?."""
     shown = text.translate(_PLAIN) if ascii_only else text
     return "".join(c if _narrow(c) and (c.isascii() or not ascii_only) else "?" for c in shown)
 
@@ -161,7 +195,7 @@ def _narrow(char: str) -> bool:
 def _text(canvas: Canvas, view: View, item: Text, ascii_only: bool) -> None:
     (dot,) = view.dots((item.at,))
     column, row = canvas.cell_at(dot)
-    words = _words(item.text, ascii_only)
+    words = plain_words(item.text, ascii_only)
     shift = {"start": 0, "middle": len(words) // 2, "end": len(words) - 1}[item.anchor]
     canvas.put(column - shift, row, words, item.style)
 
@@ -181,7 +215,7 @@ def _notes(
 ) -> tuple[str, ...]:
     """Place the labels; number those that find no room and return the key to the numbers."""
     notes = [
-        replace(item, text=_words(item.text, ascii_only))
+        replace(item, text=plain_words(item.text, ascii_only))
         for item in picture.items
         if isinstance(item, Note)
     ]

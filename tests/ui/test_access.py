@@ -87,7 +87,9 @@ def test_text_stands_out(theme, least):
 @pytest.mark.parametrize("theme", [DUSK, PAPER, STARK], ids=lambda t: t.name)
 def test_lines_stand_out(theme):
     # WCAG 2.1, 1.4.11 asks 3 for graphics that carry meaning.
-    for name in ("own", "hidden", "joint", "load", "lit", "one", "two", "three", "four", "context"):
+    names = ("own", "hidden", "joint", "load", "lit", "one", "two", "three", "four", "context",
+             "ghost", "use-1", "use-2", "use-3", "use-4", "use-5")  # fmt: skip
+    for name in names:
         assert contrast(theme.variables[f"draw-{name}"], theme.background) >= 3.0, name
 
 
@@ -99,6 +101,16 @@ def test_curves_are_told_apart_by_any_eye(theme, vision):
     for a, b in itertools.combinations(names, 2):
         first, second = (lab(theme.variables[f"draw-{n}"], vision) for n in (a, b))
         assert np.linalg.norm(first - second) > 10, (a, b)
+
+
+@pytest.mark.parametrize("vision", VISION)
+@pytest.mark.parametrize("theme", [DUSK, PAPER, STARK], ids=lambda t: t.name)
+def test_neighbouring_bands_of_use_are_told_apart_by_any_eye(theme, vision):
+    # As above; weight and dash of the lines say it again.
+    for number in range(1, 5):
+        names = (f"draw-use-{number}", f"draw-use-{number + 1}")
+        first, second = (lab(theme.variables[name], vision) for name in names)
+        assert np.linalg.norm(first - second) > 10, names
 
 
 def test_every_style_of_a_drawing_has_a_look():

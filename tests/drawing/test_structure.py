@@ -1,0 +1,247 @@
+"""Vehicles' structures drawn: conventions, use without colour, movement, loads, picking."""
+
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+from atlas.drawing.picture import RANK, Note, Path, Symbol
+from atlas.drawing.structure import structure_picture
+from atlas.drawing.structure_bands import BANDS, band_of
+from atlas.drawing.structure_key import key_lines, key_picture, movement_words, with_key
+from atlas.drawing.structure_picking import middles, nearest_mark, neighbour
+from atlas.drawing.structure_shape import Shown, bent, magnified
+from atlas.drawing.structure_views import VIEWS, on_sheet
+from atlas.drawing.svg import to_svg
+from atlas.drawing.terminal import draw, point_at
+from atlas.vehicles.carrying import carry
+from atlas.vehicles.framing import frame_of
+from atlas.vehicles.loading import load_vehicle, vehicle_files
+from atlas.vehicles.loads import load_cases
+
+NAMES = [name for name in vehicle_files() if name.startswith("demo-")]
+
+
+@pytest.fixture(scope="module")
+def whole():
+    return frame_of(load_vehicle("demo-pickup"))
+
+
+@pytest.fixture(scope="module")
+def corner(whole):
+    return carry(whole, [load_cases()["corner"]])[0]
+
+
+def lines(picture):
+    return {i.mark: np.array(i.points) for i in picture.items if isinstance(i, Path) and i.mark}
+
+
+def test_views_follow_the_axes_of_iso_8855():
+    # ISO 8855: x forward, y to the left, z up. Whoever looks down with forward up has the left on
+    # the left; whoever stands before the vehicle has its left on the right (plain geometry).
+    forward, left, up = np.eye(3)
+    assert on_sheet(forward, "plan")[1] == 1
+    assert on_sheet(left, "plan")[0] == -1
+    assert on_sheet(forward, "side")[0] == -1
+    assert on_sheet(up, "side")[1] == on_sheet(up, "front")[1] == 1
+    assert on_sheet(left, "front")[0] == 1
+    for view in VIEWS:  # a view turns space and never mirrors it
+        axes = on_sheet(np.eye(3), view)
+        assert np.allclose(axes @ axes.T, np.eye(3))
+        assert np.linalg.det(axes.T) == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_vehicle_is_drawn_in_every_load_case_and_view(name):
+    framed = frame_of(load_vehicle(name))
+    for case in carry(framed, list(load_cases().values())):
+        shown = Shown(framed, case)
+        for view in VIEWS:
+            picture = structure_picture(shown, view)
+            assert set(lines(picture)) == set(framed.member_names)
+            for item in picture.items:
+                spots = item.points if isinstance(item, Path) else (item.at,)
+                for x, y in spots:
+                    assert 0 <= x <= picture.width
+                    assert 0 <= y <= picture.height
+            texts = [i.text for i in picture.items if isinstance(i, Note)]
+            assert any("kN" in text or "N m" in text for text in texts)
+            grid = draw(picture, 100, 30)
+            shown_text = grid.text()
+            assert all(text in shown_text for text in texts), "no label is covered or left out"
+
+
+def test_left_and_right_of_a_symmetric_structure_are_mirror_images(whole):
+    found = lines(structure_picture(Shown(whole), "plan"))
+    centre = found["beam"].mean(axis=0)[0]
+    for name, line in found.items():
+        if name.endswith("-l"):
+            twin = found[f"{name[:-2]}-r"]
+            assert np.allclose(line[:, 0] - centre, centre - twin[:, 0])
+            assert np.allclose(line[:, 1], twin[:, 1])
+
+
+@pytest.mark.parametrize("largest", [1e-4, 0.013, 0.7, 1.4, 9.99, 80.0, 4000.0])
+def test_the_largest_movement_is_drawn_at_about_a_twentieth(largest):
+    drawn = magnified(2400.0, largest) * largest / 2400.0
+    assert 0.039 < drawn < 0.062
+
+
+def test_a_bent_member_follows_the_handbook():
+    # Cantilever with a force at its tip: v(x) = F x^2 (3 L - x) / 6 EI, tip v = F L^3 / 3 EI and
+    # turn F L^2 / 2 EI (Roark's Formulas for Stress and Strain, beams; from memory).
+    length, load = 700.0, 3e-9  # F / EI [1/mm2]
+    tip, turn = load * length**3 / 3, load * length**2 / 2
+    line = bent(np.array([length, 0, 0]), np.zeros(6), np.array([0, 0, tip, 0, -turn, 0]))
+    x = line[:, 0]
+    assert np.allclose(line[:, 2], load * x**2 * (3 * length - x) / 6, rtol=1e-12, atol=1e-12)
+    # Both ends held, the second let down by d: v = d (3 s^2 - 2 s^3) (same source).
+    line = bent(np.array([0, length, 0]), np.zeros(6), np.array([2.0, 0, 0, 0, 0, 0]))
+    s = line[:, 1] / length
+    assert np.allclose(line[:, 0], 2 * (3 * s**2 - 2 * s**3))
+
+
+def test_a_turned_structure_stays_straight():
+    # A small turn as a whole bends nothing.
+    turn = np.array([0.0, 0.0, 1e-3])
+    along = np.array([300.0, 400.0, 0.0])
+    line = bent(along, np.array([0, 0, 0, *turn]), np.array([*np.cross(turn, along), *turn]))
+    straight = np.linspace(0, 1, len(line))[:, None] * (along + np.cross(turn, along))
+    assert np.allclose(line, straight)
+
+
+def test_bands_are_told_apart_without_colour(whole, corner):
+    assert [band.weight for band in BANDS] == sorted(band.weight for band in BANDS)
+    looks = {(band.weight, band.dash) for band in BANDS}
+    assert len(looks) == len({band.plain for band in BANDS}) == len(BANDS)
+    assert [RANK[band.style] for band in BANDS] == sorted(RANK[band.style] for band in BANDS)
+    picture = structure_picture(Shown(whole, corner), "plan")
+    by_mark = {i.mark: i for i in picture.items if isinstance(i, Path) and i.mark}
+    for name, use in zip(whole.member_names, corner.use[0], strict=True):
+        assert by_mark[name].style == band_of(use).style
+    plain = draw(picture, 90, 30, ascii_only=True).text()
+    assert plain.isascii()
+    assert {"!", "%", "="} <= set(plain), "the letters of the bands"
+    # Wider strokes put more dots down.
+    inks = []
+    for band in BANDS[:4]:
+        path = Path(((10, 50), (90, 50)), band.style, band.dash, weight=band.weight)
+        one = type(picture)(100, 100, (path,))
+        cells = "".join(draw(one, 40, 20).chars)
+        inks.append(sum(bin(ord(c) - 0x2800).count("1") for c in cells if c != " "))
+    assert inks == sorted(inks)
+    assert inks[0] * 3.5 < inks[3]
+
+
+def test_what_is_brought_out_needs_no_colour(whole, corner):
+    shown = Shown(whole, corner, chosen={"leg-1-l"})
+    picture = structure_picture(shown, "plan")
+    ends = [i for i in picture.items if isinstance(i, Symbol) and i.kind == "point"]
+    assert len(ends) == 2
+    text = draw(picture, 90, 30, lit={"leg-1-l"}).text()
+    assert "●" in text
+    assert f"leg-1-l {shown.use['leg-1-l']:.2f}" in text
+
+
+def test_the_most_used_member_is_named_with_its_use(whole, corner):
+    name = whole.member_names[corner.worst]
+    text = draw(structure_picture(Shown(whole, corner), "plan"), 90, 30).text()
+    assert f"{name} {corner.peak[0]:.2f}" in text
+
+
+def test_what_was_taken_away_stays_in_sight_dashed(whole):
+    rest = frame_of(whole.vehicle, ["rear-x-plate"])
+    picture = structure_picture(Shown(rest, whole=whole), "plan")
+    dashed = [i for i in picture.items if isinstance(i, Path) and i.style == "hidden"]
+    assert len(dashed) == len(whole.member_names) - len(rest.member_names)
+    words = ["".join(text for text, _ in line) for line in key_lines(Shown(rest, whole=whole), 80)]
+    assert any("taken away" in line for line in words)
+
+
+def test_arrows_point_as_the_forces_do(whole):
+    cases = load_cases()
+    names = ["cornering", "pothole", "drive-torque"]
+    cornering, pothole, torque = carry(whole, [cases[name] for name in names])
+    heads = arrows(structure_picture(Shown(whole, cornering), "plan"))
+    # Cornering to the right: the ground pushes the wheels to the vehicle's right, in plan +x.
+    assert heads
+    assert all(abs(angle) < 1 for angle in heads)
+    up = arrows(structure_picture(Shown(whole, pothole), "front"))
+    assert any(abs(angle - 90) < 1 for angle in up)
+    down = structure_picture(Shown(whole, pothole), "plan")
+    assert any(i.kind == "towards" for i in down.items if isinstance(i, Symbol))
+    texts = [i.text for i in structure_picture(Shown(whole, torque), "side").items
+             if isinstance(i, Note)]  # fmt: skip
+    assert any("N m" in text for text in texts)
+
+
+def arrows(picture):
+    return [i.angle for i in picture.items if isinstance(i, Symbol) and i.kind == "head"]
+
+
+def test_the_key_states_units_factor_and_signs(whole, corner):
+    shown = Shown(whole, corner)
+    words = "\n".join("".join(text for text, _ in line) for line in key_lines(shown, 76))
+    assert movement_words(shown) in words
+    assert f"×{shown.factor:g}" in words
+    assert "mm" in words
+    assert "elastic limit" in words
+    assert all(len(line) <= 76 for line in words.splitlines())
+    plain = "\n".join("".join(t for t, _ in line) for line in key_lines(shown, 76, True))
+    assert plain.isascii()
+    assert key_picture(shown).height < 40
+
+
+def test_a_click_finds_the_member_that_is_seen(whole, corner):
+    picture = structure_picture(Shown(whole, corner), "plan")
+    columns, rows = 90, 30
+    for name, spot in middles(picture).items():
+        found, away = nearest_mark(picture, spot)
+        line = lines(picture)[found]
+        assert away < 1e-6
+        assert found == name or np.allclose(line, lines(picture)[name], atol=60)
+    grid = draw(picture, columns, rows, lit={"cross-f"})
+    cells = [(c, r) for r, row in enumerate(grid.styles) for c, s in enumerate(row) if s == "lit"]
+    hits = [nearest_mark(picture, point_at(picture, columns, rows, cell))[0] for cell in cells]
+    assert hits.count("cross-f") > 0.8 * len(hits)
+
+
+def test_walking_reaches_every_member(whole):
+    spots = middles(structure_picture(Shown(whole), "side"))
+    spots = {name: spot for name, spot in spots.items() if not name.endswith("-r")}
+    reached, ahead = {"beam"}, ["beam"]
+    while ahead:
+        here = ahead.pop()
+        for way in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+            there = neighbour(spots, here, *way)
+            if there not in reached:
+                reached.add(there)
+                ahead.append(there)
+    assert len(reached) > 0.9 * len(spots)
+
+
+@pytest.mark.parametrize("view", VIEWS)
+def test_paper_shows_bands_by_width_and_carries_its_key(whole, corner, view):
+    shown = Shown(whole, corner, chosen={"leg-1-l"})
+    sheet = with_key(structure_picture(shown, view), shown)
+    text = to_svg(sheet, lit={"leg-1-l"}, title=True)
+    root = ElementTree.fromstring(text)
+    widths = {float(e.get("stroke-width")) for e in root.iter() if e.get("stroke-width")}
+    assert {0.25, 0.5, 0.8} <= widths
+    words = [e.text for e in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert movement_words(shown) in words
+    for band in BANDS:
+        assert band.words in words
+    wide, tall = (float(v) for v in root.get("viewBox").split()[2:])
+    assert wide <= 175
+    assert tall <= 240
+
+
+def test_names_from_files_cannot_command_the_page(whole):
+    from msgspec.structs import replace
+
+    odd = frame_of(replace(whole.vehicle, title="<script>\x1b[2J</script> & co"))
+    text = to_svg(structure_picture(Shown(odd), "plan"), title=True)
+    assert "<script" not in text
+    assert "\x1b" not in text
+    ElementTree.fromstring(text)
