@@ -97,9 +97,42 @@ async def help_(app, pilot, wait):
     await wait(lambda: app.screen.query("#help"), "help")
 
 
+async def calculators(app, pilot, wait):
+    await pilot.press("f8")
+    await wait(lambda: len(app.screen.query_one(Page).blocks) > 20, "the calculators")
+
+
+async def marks(app, pilot, wait):
+    await pattern(app, pilot, wait)
+    await pilot.press("m", "M")
+    await wait(lambda: type(app.screen).__name__ == "MarksScreen", "the marks")
+    app.clear_notifications()
+
+
+async def to_case(app, pilot, wait):
+    Cases(app.desk.library, "ab", lambda: datetime(2026, 3, 2, 9, tzinfo=UTC)).new("Grey hatchback")
+    await pattern(app, pilot, wait)
+    await pilot.press("a")
+    await wait(lambda: type(app.screen).__name__ == "Dialog", "the form")
+
+
+async def tour(app, pilot, wait):
+    app.action_tour()
+    await wait(lambda: type(app.screen).__name__ == "TourScreen", "the tour")
+    await wait(lambda: app._find.answered_words, "the tour's words")
+
+
+async def palette(app, pilot, wait):
+    await pilot.press("ctrl+p", *"brace")
+    await wait(lambda: "brace" in app.screen.query_one("Input").value, "what was typed")
+
+
 @pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
 @pytest.mark.parametrize(
-    "steps", [zones, matches, pattern, sketch, calculator, case, glossary, help_],
+    "steps", [
+        zones, matches, pattern, sketch, calculator, calculators, case, to_case, glossary, marks,
+        help_, tour, palette,
+    ],
     ids=lambda f: f.__name__.strip("_"),
 )  # fmt: skip
 async def test_screens_look_as_they_were_accepted(app, wait, text, steps, size):
