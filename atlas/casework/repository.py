@@ -1,6 +1,7 @@
 """The library's history, kept by the git program; it never touches the library's own files."""
 
 import contextlib
+import errno
 import os
 import shutil
 import subprocess
@@ -11,6 +12,7 @@ from pathlib import Path
 from atlas.errors import BadInput, NotThere, Refused
 
 STALE_SECONDS = 10.0  # git holds these locks for milliseconds
+ORPHAN_SECONDS = 60.0  # longer than any one command of git takes
 EMPTY_TREE = "4b825dc642cb6eb9a060e54bf8d69288fbee4904"  # git's id of the tree without entries
 _SETTINGS = (
     "core.autocrlf=false", "core.excludesFile=/dev/null", "core.attributesFile=/dev/null",
@@ -30,6 +32,16 @@ class GitSaidNo(Exception):
         self.said = said
 
 
+def clear_locks(folder: Path) -> None:
+    """Remove the locks that a killed git left in a history: those that are older than git takes."""
+    now = time.time()
+    names = ["HEAD.lock", "packed-refs.lock", "config.lock", "index.lock"]
+    for lock in (*(folder / name for name in names), *(folder / "refs").rglob("*.lock")):
+        with contextlib.suppress(OSError):
+            if now - lock.stat().st_mtime > STALE_SECONDS:
+                lock.unlink()
+
+
 class Repository:
     """The history of one library folder.
 
@@ -46,6 +58,7 @@ class Repository:
             raise NotThere("the git program is not installed", remedy="install git, then sync")
         self._program = program
         self._who = who
+        self._guard: int | None = None
 
     # ------------------------------------------------------------------------------- the program
     def git(
@@ -81,6 +94,7 @@ class Repository:
                 [self._program, *settings, *arguments],
                 input=stdin, capture_output=True, check=False,
                 cwd=self.root, env=environment, timeout=seconds,
+                pass_fds=() if self._guard is None else (self._guard,),
             )  # fmt: skip
         except subprocess.TimeoutExpired:
             raise Refused(f"git {arguments[0]} took over {seconds:.0f} s", str(self.root)) from None
@@ -105,15 +119,50 @@ class Repository:
                     "is a file, not a history", str(self.folder), "sync its own folder instead"
                 )
             self.git("init", "-q", "-b", "main")
-        for name in ("atlas-index.lock", "atlas-tree.lock"):  # ours alone, under our own lock
+        self._wait_for_orphans()
+        for name in ("atlas-index.lock", "atlas-tree.lock", "atlas-tree"):  # ours alone
             (self.folder / name).unlink(missing_ok=True)
-        now = time.time()
-        names = ["HEAD.lock", "packed-refs.lock", "config.lock", "index.lock"]
-        refs = (self.folder / "refs").rglob("*.lock")
-        for lock in (*(self.folder / name for name in names), *refs):
-            with contextlib.suppress(OSError):
-                if now - lock.stat().st_mtime > STALE_SECONDS:
-                    lock.unlink()
+        clear_locks(self.folder)
+        attributes = self.folder / "info" / "attributes"
+        with contextlib.suppress(OSError):
+            # Above any list in the library itself: what is stored is what is written, to the byte.
+            attributes.parent.mkdir(exist_ok=True)
+            attributes.write_bytes(b"* -text -ident -filter -working-tree-encoding\n")
+
+    def release(self) -> None:
+        """Let the next sync begin."""
+        if self._guard is not None:
+            os.close(self._guard)
+            self._guard = None
+
+    def _wait_for_orphans(self) -> None:
+        """Wait until no git works here any more that a killed sync had started.
+
+        Each git inherits the lock of this file, so that it is free when the last of them has ended.
+
+        Raises:
+            Refused: one of them does not end.
+        """
+        try:
+            import fcntl
+        except ImportError:  # where a program's end takes its locks along, orphans are not met
+            return
+        self._guard = os.open(self.folder / "atlas-guard", os.O_RDWR | os.O_CREAT, 0o666)
+        deadline = time.monotonic() + ORPHAN_SECONDS
+        while True:
+            try:
+                fcntl.flock(self._guard, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                return
+            except OSError as error:
+                if error.errno not in (errno.EAGAIN, errno.EACCES):
+                    return  # a medium without locks
+            if time.monotonic() > deadline:
+                self.release()
+                raise Refused(
+                    "a git that an earlier sync started is still at work", str(self.root),
+                    "wait for it, or end it",
+                )  # fmt: skip
+            time.sleep(0.02)
 
     def branch(self) -> str:
         """Name of the branch that the library follows.
@@ -177,7 +226,12 @@ class Repository:
         except GitSaidNo:
             # A list that was cut short by a power cut is worth nothing; it can be made anew.
             (self.folder / "atlas-index").unlink(missing_ok=True)
-            self.git("add", "-A", "--ignore-errors")
+            try:
+                self.git("add", "-A", "--ignore-errors")
+            except GitSaidNo as error:
+                if "unable to index file" not in error.said and "adding files" not in error.said:
+                    raise
+                # One that cannot be read: the rest is in the list, the caller names what is not.
         files = {}
         for line in self.git("ls-files", "-s", "-z").split(b"\0"):
             if line:
@@ -207,3 +261,5 @@ class Repository:
         with contextlib.suppress(GitSaidNo, OSError):
             self.git("read-tree", "HEAD", index="atlas-tree")
             (self.folder / "atlas-tree").replace(self.folder / "index")
+            # Packs what years of syncs added, where it has become much; else this is one question.
+            self.git("-c", "gc.auto=6700", "-c", "gc.autoDetach=false", "gc", "--auto", "-q")

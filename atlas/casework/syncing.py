@@ -6,16 +6,18 @@ on working meanwhile. The order (conflicts, records, then the branch) makes a sy
 at any moment something that the next sync simply does again.
 """
 
+import os
 import random
-import re
 import time
 from dataclasses import dataclass, field
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 
 from atlas.casework.conflicts import file_of, rows_of, text_of
-from atlas.casework.merging import Merge, dump, kind_of, merged, parse
-from atlas.casework.repository import EMPTY_TREE, GitSaidNo, Repository
+from atlas.casework.intake import damage, misplaced
+from atlas.casework.merging import Merge, dump, merged, parse
+from atlas.casework.repository import EMPTY_TREE, STALE_SECONDS, GitSaidNo, Repository, clear_locks
 from atlas.catalogue.library import Library
+from atlas.catalogue.reading import read_bytes
 from atlas.catalogue.visible import visible
 from atlas.catalogue.writing import clear_left, locked, sync_folder, write_durably
 from atlas.errors import BadInput, Damaged, NotThere, Refused
@@ -23,7 +25,7 @@ from atlas.errors import BadInput, Damaged, NotThere, Refused
 Files = dict[str, tuple[str, str]]
 _IGNORED = (".locks/", "*.part")
 _TRIES = 12
-_SAFE = re.compile(r"[^\x00-\x1f\x7f\\:*?\"<>|]+")
+_PATIENCE = 5.0  # seconds beyond the age at which a killed git's lock counts as nobody's
 
 
 @dataclass
@@ -82,6 +84,8 @@ class Syncing:
                 self._git.settle()
             except GitSaidNo as error:
                 raise Refused(f"git: {_line(error)}", str(self.library.root)) from None
+            finally:
+                self._git.release()
         for name in ("recorded", "pulled", "merged", "conflicts", "set_aside"):
             setattr(report, name, list(dict.fromkeys(getattr(report, name))))
         return report
@@ -121,7 +125,7 @@ class Syncing:
         changed = [name for name in now if now[name] != before.get(name)]
         contents = git.blobs(now[name][1] for name in changed)
         for name in changed:
-            fault = _misplaced(name, now[name][0]) or _damage(name, contents[now[name][1]])
+            fault = misplaced(name, now[name][0]) or damage(name, contents[now[name][1]])
             if fault:
                 self._report.set_aside.append(fault)
                 if name in before:
@@ -129,8 +133,13 @@ class Syncing:
                 else:
                     del now[name]
         for name in before.keys() - now.keys():
-            if _misplaced(name, before[name][0]):
+            stands = os.path.lexists(self.library.root / name)
+            if misplaced(name, before[name][0]) or stands:
                 now[name] = before[name]  # never written here, so it is not missing either
+            if stands:  # something that git cannot read: that is not the same as taken away
+                self._report.set_aside.append(f"{visible(name)}: cannot be read")
+                for inner in [one for one in now if one.startswith(f"{name}/")]:
+                    del now[inner]
         gone = len(before.keys() - now.keys())
         if gone > 10 and gone > len(before) / 2:
             raise Refused(
@@ -149,7 +158,10 @@ class Syncing:
     # -------------------------------------------------------------------------------- exchange
     def _exchange(self, address: str, is_new: bool) -> None:
         git, report = self._git, self._report
-        for attempt in range(_TRIES):
+        begun = time.monotonic()
+        attempt = 0
+        while attempt < _TRIES or time.monotonic() - begun < STALE_SECONDS + _PATIENCE:
+            attempt += 1
             branch = git.branch()
             theirs = ""
             try:
@@ -182,7 +194,7 @@ class Syncing:
                 return
             time.sleep(random.uniform(0, 0.05 * 2 ** min(attempt, 5)))
         report.reached = False
-        report.why_not = "others kept handing on first; sync again"
+        report.why_not = report.why_not or "others kept handing on first; sync again"
 
     def _push(self, address: str, branch: str, theirs: str) -> bool:
         """Hand on; False where somebody was faster."""
@@ -191,17 +203,23 @@ class Syncing:
         try:
             git.git("push", "-q", "--porcelain", address, f"HEAD:refs/heads/{branch}")
         except GitSaidNo as error:
-            if "rejected" in error.said or "lock" in error.said:
+            if "[rejected]" in error.said or "lock" in error.said:
+                held = "File exists" in error.said
+                self._report.why_not = _line(error) if held else ""
+                for folder in (Path(address), Path(address, ".git")):
+                    if held and (folder / "refs").is_dir():
+                        clear_locks(folder)  # of a push that was killed: nobody else clears it up
                 return False
             self._report.reached, self._report.why_not = False, _line(error)
             return True
+        self._report.why_not = ""
         self._report.pushed += int(count or 0)
         return True
 
     def _take_in(self, head: str, theirs: str) -> str:
         """Merge their branch into the library and move ours; the head after it."""
         git = self._git
-        base = git.ask("merge-base", head, theirs)
+        base = git.ask("merge-base", *sorted((head, theirs)))  # the same for all, also of several
         if base == theirs:
             return head
         trees = (git.tree(base), git.tree(head), git.tree(theirs))
@@ -232,9 +250,9 @@ class Syncing:
             o, a, b = base.get(name), ours.get(name), theirs.get(name)
             if a == b or b == o:
                 continue
-            fault = "" if b is None else _misplaced(name, b[0])
+            fault = "" if b is None else misplaced(name, b[0])
             if b is not None and not fault and a is not None:
-                fault = _damage(name, contents.get(b[1], b""))
+                fault = damage(name, contents.get(b[1], b""))
             if fault:
                 report.set_aside.append(fault)
                 if a is None and b is not None:
@@ -299,7 +317,7 @@ class Syncing:
         root = self.library.root.resolve()
         for name in names:
             path = self.library.root / name
-            if any(name in side and _misplaced(name, side[name][0]) for side in (before, after)):
+            if any(name in side and misplaced(name, side[name][0]) for side in (before, after)):
                 continue
             if not path.parent.resolve().is_relative_to(root):
                 self._report.set_aside.append(f"{visible(name)}: lies behind a link out of here")
@@ -310,7 +328,13 @@ class Syncing:
                 self._apply_one(name, path, old, new)
 
     def _apply_one(self, name: str, path: Path, old: bytes | None, new: bytes | None) -> None:
-        now = path.read_bytes() if path.is_file() else None
+        try:
+            now: bytes | None = read_bytes(path)
+        except NotThere:
+            now = None
+        except Refused as error:
+            self._report.set_aside.append(visible(str(error), lines=False))
+            return
         if now == new:
             return
         if now == old:  # nobody wrote since it was recorded
@@ -336,27 +360,6 @@ class Syncing:
 
 class _Overtaken(Exception):
     """Somebody wrote, a moment ago, what the merge is about to write differently."""
-
-
-def _misplaced(name: str, mode: str) -> str:
-    """Why a file is never written into a library, in words; empty where it may be."""
-    place = PurePosixPath(name)
-    hidden = any(part.startswith(".") for part in place.parts) and name != ".gitignore"
-    if mode not in {"100644", "100755"}:
-        return f"{visible(name)}: a link or another history, not a record"
-    if hidden or ".." in place.parts or place.is_absolute() or not _SAFE.fullmatch(name):
-        return f"{visible(name)}: a name that does not belong into a library"
-    return ""
-
-
-def _damage(name: str, content: bytes) -> str:
-    """Why a record cannot be read, in words; empty where it can."""
-    if kind_of(name):
-        try:
-            parse(name, content)
-        except Damaged as error:
-            return visible(str(error), lines=False)
-    return ""
 
 
 def _found(name: str, content: bytes, path: tuple[str, ...], values: tuple[object, ...]) -> object:

@@ -1,5 +1,6 @@
 """How the catalogue grows: drafts, reviews, replacements, and likelihoods learned from cases."""
 
+import contextlib
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -13,9 +14,10 @@ from msgspec.structs import replace
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern
-from atlas.catalogue.visible import accepted
+from atlas.catalogue.reading import read_record
+from atlas.catalogue.visible import accepted, storable
 from atlas.catalogue.writing import locked, write_durably
-from atlas.errors import BadInput
+from atlas.errors import BadInput, Conflict, NotThere
 
 # How many observations a written likelihood is worth beside counted ones.
 WORTH = 12.0
@@ -40,6 +42,39 @@ def write_pattern(library: Library, pattern: Pattern, text: str = "") -> None:
     path = library.patterns / pattern.zone / f"{pattern.id}.toml"
     with locked(path):
         write_durably(path, (text or as_toml(pattern)).encode())
+
+
+def change_pattern(library: Library, before: Pattern | None, after: Pattern) -> None:
+    """Write a pattern, if nobody changed it since ``before`` was read (None: it was not there).
+
+    Raises:
+        Conflict: somebody did; nothing was written.
+        BadInput: the library's own file of it cannot be read.
+    """
+    for text in _texts(msgspec.to_builtins(after)):
+        storable(text, after.id)
+    path = library.patterns / after.zone / f"{after.id}.toml"
+    with locked(path):
+        now = before  # where the library has none, the shipped one is what was read
+        with contextlib.suppress(NotThere):
+            now = read_record(path, Pattern)
+        if now != before:
+            raise Conflict(
+                "somebody changed it since you read it", str(path),
+                f"'atlas review {after.id}' shows it; then repeat your change",
+            )  # fmt: skip
+        write_durably(path, as_toml(after).encode())
+
+
+def _texts(value: Any) -> Iterable[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            yield from (str(key), *_texts(inner))
+    elif isinstance(value, list):
+        for inner in value:
+            yield from _texts(inner)
 
 
 def drafted(pattern: Pattern, author: str, today: date) -> Pattern:

@@ -7,13 +7,13 @@ from typing import Any
 import click
 
 from atlas.catalogue.appending import (
+    change_pattern,
     differences,
     drafted,
     learned,
     lessons,
     reviewed,
     superseded,
-    write_pattern,
 )
 from atlas.catalogue.checking import check_pattern
 from atlas.catalogue.library import Library
@@ -84,7 +84,7 @@ def add(
     if faults:
         raise BadInput(faults[0].what, f"{file}: {faults[0].field}", "'atlas check' lists them all")
     draft = drafted(pattern, who, date.today())
-    write_pattern(library, draft)
+    change_pattern(library, catalogue.patterns.get(draft.id), draft)
     if as_json:
         print_json({"id": draft.id, "nearest": near, "added": True, "status": "draft"})
     else:
@@ -166,7 +166,7 @@ def review(
         faults = [fault for fault in check_pattern(pattern, catalogue) if fault.severe]
         if faults:
             raise BadInput(faults[0].what, f"{pattern_id}: {faults[0].field}", "mend it first")
-        write_pattern(library, accepted_one)
+        change_pattern(library, pattern, accepted_one)
         pattern = accepted_one
     said = reviews.comments(pattern_id)
     if as_json:
@@ -203,8 +203,9 @@ def supersede(old: str, new: str, as_json: bool, library: Library) -> None:
     """Replace a pattern by another; the old one stays readable, links keep working."""
     catalogue = load(library)
     first, second = superseded(catalogue.pattern(old), catalogue.pattern(new))
-    write_pattern(library, second)
-    write_pattern(library, first)
+    # In this order: one that was killed in between is completed by the same command again.
+    change_pattern(library, catalogue.pattern(new), second)
+    change_pattern(library, catalogue.pattern(old), first)
     if as_json:
         print_json({"old": old, "new": new})
     else:
@@ -232,7 +233,8 @@ def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
     ]
     if write:
         for name in dict.fromkeys(lesson.pattern for lesson in found):
-            write_pattern(library, learned(catalogue.pattern(name), found))
+            before = catalogue.pattern(name)
+            change_pattern(library, before, learned(before, found))
     if as_json:
         print_json(
             {
