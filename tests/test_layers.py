@@ -22,7 +22,7 @@ ORDER = [
     "ui",
 ]
 # ``atlas.drawing`` draws what calculators and vehicles describe, so it stands below them.
-HEAVY = {"textual", "pint", "scipy", "jinja2", "weasyprint", "pandas", "matplotlib"}
+HEAVY = {"textual", "pint", "scipy", "jinja2", "weasyprint", "pandas", "matplotlib", "PIL"}
 
 
 def imports_of(path: Path) -> list[tuple[str, bool]]:
@@ -76,7 +76,7 @@ def test_find_never_loads_what_it_does_not_need():
         "import sys; from atlas.cli.main import status;"
         "status(['find', 'thick bar across the front of the subframe', '--json']);"
         "print(sorted(set(sys.modules) & {'textual', 'pint', 'scipy', 'jinja2', 'tinydb',"
-        " 'filelock', 'rich'}), file=sys.stderr)"
+        " 'filelock', 'rich', 'PIL'}), file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", probe], capture_output=True, text=True, timeout=60)
     assert done.stderr.strip().splitlines()[-1] == "[]", done.stderr
