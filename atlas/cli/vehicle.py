@@ -1,6 +1,8 @@
 """``atlas vehicle``: a vehicle's front structure under a load, and what each pattern buys."""
 
 import re
+import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,10 +11,12 @@ import numpy as np
 
 from atlas.calculators.declare import figures
 from atlas.catalogue.library import Library
-from atlas.cli.common import heading, print_json, say, shared, table, warn
+from atlas.cli.common import heading, is_plain, print_json, say, shared, table, warn
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
 from atlas.vehicles.carrying import Carried
+from atlas.vehicles.loads import LoadCase
+from atlas.vehicles.model import Vehicle
 from atlas.vehicles.worth import Worth
 
 
@@ -22,9 +26,12 @@ from atlas.vehicles.worth import Worth
 @click.option("--output", metavar="FILE", default="", help="With new: the file to write.")
 @click.option("--cradle", default="perimeter", show_default=True, help="With new: its type.")
 @click.option("--kind", default="hatchback", show_default=True, help="With new: of vehicle.")
-@click.option("--load", "load_id", default="corner", show_default=True, help="Load case.")
+@click.option("--load", "load_id", default="corner", show_default=True, help="Load case, or 'all'.")
 @click.option("--without", multiple=True, metavar="PATTERN", help="Take a pattern away.")
 @click.option("--worth/--no-worth", default=True, help="Table of what each pattern buys.")
+@click.option(
+    "--sweep", is_flag=True, help="The load at each position and angle: front bar's sign."
+)
 @click.option("--samples", type=click.IntRange(1, 20_000), default=200, show_default=True)
 @shared
 def vehicle(
@@ -36,6 +43,7 @@ def vehicle(
     load_id: str,
     without: tuple[str, ...],
     worth: bool,
+    sweep: bool,
     samples: int,
     as_json: bool,
     library: Library,
@@ -51,64 +59,191 @@ def vehicle(
         return
     if readings:
         raise BadInput(f"{readings[0][:40]!r} is too much", "NAME=VALUE", "readings go with 'new'")
-    from atlas.vehicles.carrying import carry
-    from atlas.vehicles.framing import frame_of
-    from atlas.vehicles.loading import all_vehicles, load_vehicle
+    from atlas.vehicles.loading import load_vehicle
     from atlas.vehicles.loads import load_case, load_cases
-    from atlas.vehicles.worth import worths
 
     if vehicle_id is None:
-        found, problems = all_vehicles(library)
-        warn(problems)
-        if as_json:
-            rows = [{"id": v.id, "title": v.title, "kind": v.kind} for v in found.values()]
-            loads = [{"id": c.id, "title": c.title} for c in load_cases().values()]
-            print_json({"vehicles": rows, "loads": loads})
-            return
-        table((v.id, v.title, v.kind, f"{v.dimensions.mass:,.0f} kg") for v in found.values())
-        heading("Load cases")
-        table((case.id, case.title) for case in load_cases().values())
+        _list(library, as_json)
         return
     one = load_vehicle(vehicle_id, library)
-    case = load_case(load_id)
-    framed = frame_of(one, without, samples)
-    (carried,) = carry(framed, [case], samples)
-    bought = list(worths(one, [case], samples)) if worth and not without else []
-    if as_json:
-        print_json(
-            {
-                "vehicle": one.id,
-                "load": case.id,
-                "without": list(without),
-                "results": _results(carried),
-                "notes": list(carried.placed.notes),
-                "mounts": {name: _span(np.linalg.norm(f, axis=-1), 1e-3, "kN")
-                           for name, f in carried.mounts().items()},
-                "used": _most_used(carried),
-                "patterns": [_row(row, case.id) for row in bought],
-                "leaves_out": case.leaves_out,
-            }
-        )  # fmt: skip
+    if sweep:
+        _sweep(one, "corner" if load_id == "all" else load_id, without, as_json)
         return
+    every = load_id == "all"
+    cases = list(load_cases().values()) if every else [load_case(load_id)]
+    carried, bought = _study(one, cases, without, worth and not without, samples)
+    if as_json:
+        _document(one, carried, bought, without, every)
+    elif every:
+        _all(one, carried, bought, without, samples)
+    else:
+        _one(one, carried[0], bought, without, samples)
+
+
+def _list(library: Library, as_json: bool) -> None:
+    from atlas.vehicles.loading import all_vehicles
+    from atlas.vehicles.loads import load_cases
+
+    found, problems = all_vehicles(library)
+    warn(problems)
+    if as_json:
+        rows = [{"id": v.id, "title": v.title, "kind": v.kind} for v in found.values()]
+        loads = [{"id": c.id, "title": c.title} for c in load_cases().values()]
+        print_json({"vehicles": rows, "loads": loads})
+        return
+    table((v.id, v.title, v.kind, f"{v.dimensions.mass:,.0f} kg") for v in found.values())
+    heading("Load cases")
+    table((case.id, case.title) for case in load_cases().values())
+
+
+def _study(
+    one: Vehicle, cases: Sequence[LoadCase], without: tuple[str, ...], worth: bool, samples: int
+) -> tuple[list[Carried], list[Worth]]:
+    """The cases solved and each pattern taken away, with progress on stderr; Ctrl-C stops it."""
+    from atlas.vehicles.carrying import carry
+    from atlas.vehicles.framing import frame_of, patterns_of
+    from atlas.vehicles.worth import worths
+
+    rows: list[Worth] = []
+    count = len(patterns_of(one))
+    try:
+        carried = carry(frame_of(one, without, samples), cases, samples)
+        if worth:
+            quiet = is_plain() or not sys.stderr.isatty()
+            with click.progressbar(
+                worths(one, cases, samples), length=count, label="patterns", file=sys.stderr,
+                hidden=quiet,
+            ) as steps:  # fmt: skip
+                for row in steps:
+                    rows.append(row)
+    except KeyboardInterrupt:
+        print(f"atlas: stopped after {len(rows)} of {count} patterns", file=sys.stderr)
+        raise click.Abort from None
+    return carried, rows
+
+
+def _document(
+    one: Vehicle,
+    carried: list[Carried],
+    bought: list[Worth],
+    without: tuple[str, ...],
+    every: bool,
+) -> None:
+    from atlas.cli.vehicle_words import gained, solved, worth
+
+    head = {"vehicle": one.id, "load": "all" if every else carried[0].case.id}
+    document: dict[str, Any] = {**head, "without": list(without)}
+    if every:
+        document["cases"] = {c.case.id: solved(c) for c in carried}
+        document["patterns"] = [
+            {**worth(row), "cases": {c.case.id: gained(row, c.case.id) for c in carried}}
+            for row in bought
+        ]
+    else:
+        document |= solved(carried[0])
+        case = carried[0].case.id
+        document["patterns"] = [{**worth(row), **gained(row, case)} for row in bought]
+    print_json(document)
+
+
+def _one(
+    one: Vehicle, carried: Carried, bought: list[Worth], without: tuple[str, ...], samples: int
+) -> None:
+    from atlas.cli.vehicle_words import WORTH_HEAD, most_used, results, worth_notes, worth_words
+
+    case = carried.case
     say(f"{one.title} [{one.id}]: {case.title}" + _taken(without))
     say(case.why)
+    say(f"The load stands on {'; '.join(spot.words for spot in carried.placed.stands)}.", hang=2)
     for note in carried.placed.notes:
         say(f"Note: {note}", hang=2)
-    heading(f"Results (median, 5 to 95 % over {samples} draws of gauges and joints)")
+    heading(f"Results (median, 5 to 95 % over {samples} draws of gauges, mounts and joints)")
     table(
         (name.replace("_", " "), figures(r["value"], 3), r["unit"],
          f"{figures(r['low'], 3)} to {figures(r['high'], 3)}")
-        for name, r in _results(carried).items()
+        for name, r in results(carried).items()
     )  # fmt: skip
     heading("Members most used (1 is the elastic limit)")
-    table((m["member"], f"{m['use']:.2f}", ", ".join(m["patterns"])) for m in _most_used(carried))
+    table((m["member"], f"{m['use']:.2f}", ", ".join(m["patterns"])) for m in most_used(carried))
     if bought:
         heading("What each pattern buys in this load case")
-        table(
-            (_worth_words(row, case.id) for row in bought),
-            ("pattern", "mass, kg", "stiffness, with/without", "peak use, with", "without", ""),
-        )
+        table((worth_words(row, case.id) for row in bought), WORTH_HEAD)
+        for row in bought:
+            for note in worth_notes(row, case.id):
+                say(f"{row.pattern}: {note}", hang=2)
     say(f"Left out: {case.leaves_out}", hang=2)
+    _closing()
+
+
+def _all(
+    one: Vehicle,
+    carried: list[Carried],
+    bought: list[Worth],
+    without: tuple[str, ...],
+    samples: int,
+) -> None:
+    from atlas.cli.vehicle_words import cell, results
+
+    say(f"{one.title} [{one.id}]: all load cases" + _taken(without))
+    heading(f"Results (medians over {samples} draws of gauges, mounts and joints)")
+    rows = []
+    for c in carried:
+        said = results(c)
+        middle = [f"{figures(said[k]['value'], 3)} {said[k]['unit']}"
+                  for k in ("load", "movement", "stiffness")]  # fmt: skip
+        worst = c.framed.member_names[c.worst]
+        rows.append((c.case.id, *middle, f"{said['peak_use']['value']:.2f}", worst))
+    table(rows, ("load case", "load", "movement", "stiffness", "peak use", "in"))
+    for c in carried:
+        for note in c.placed.notes:
+            say(f"Note on {c.case.id}: {note}", hang=2)
+    if bought:
+        heading("What each pattern buys: stiffness, with/without")
+        # Patterns stand across in groups that fit the narrowest terminal; cases stand down.
+        for start in range(0, len(bought), 3):
+            some = bought[start : start + 3]
+            table(
+                (
+                    ("mass", *(f"{float(np.median(row.mass)):.1f} kg" for row in some)),
+                    *((c.case.id, *(cell(row, c.case.id) for row in some)) for c in carried),
+                ),
+                ("", *(row.pattern for row in some)),
+            )
+            if start + 3 < len(bought):
+                print()
+    _closing()
+
+
+def _sweep(one: Vehicle, load_id: str, without: tuple[str, ...], as_json: bool) -> None:
+    from atlas.cli.vehicle_words import sweep_rows, swept
+    from atlas.vehicles.carrying import sweep
+    from atlas.vehicles.framing import frame_of
+    from atlas.vehicles.loads import load_case, load_cases
+
+    case = load_case(load_id)
+    framed = frame_of(one, without)
+    found = sweep(framed, case)
+    if found is None:
+        known = ", ".join(name for name, c in load_cases().items() if c.positions)
+        raise BadInput(f"{case.id} has no sweep", "--sweep", f"choose --load {known}")
+    bar = one.front_bar if one.front_bar in framed.member_names else ""
+    if as_json:
+        head = {"vehicle": one.id, "load": case.id, "without": list(without)}
+        print_json({**head, **swept(found, bar), "leaves_out": case.leaves_out})
+        return
+    say(f"{one.title} [{one.id}]: {case.title}, position and angle" + _taken(without))
+    if bar:
+        heading(f"Front bar ({bar}), by place from the middle and angle inboard of rearward")
+    else:
+        say("There is no front bar to read; shown is how far the struck place goes inboard.")
+        heading("Struck place inboard, by place from the middle and angle inboard of rearward")
+    head_, rows = sweep_rows(found, bar)
+    table(rows, head_)
+    say(f"Left out: {case.leaves_out}", hang=2)
+    _closing()
+
+
+def _closing() -> None:
     say("Elastic screening of an invented vehicle; crash performance is proven by test.")
 
 
@@ -117,17 +252,19 @@ def _new(readings: tuple[str, ...], output: str, cradle: str, kind: str, as_json
     from atlas.cli.calc import split
     from atlas.vehicles.skeleton import parse_tape, skeleton
 
+    if readings and "=" not in readings[0]:
+        named = re.sub(r"[^a-z0-9]+", "-", readings[0].lower().removesuffix(".toml")).strip("-")
+        raise BadInput(
+            f"{readings[0][:40]!r} is no reading", "NAME=VALUE",
+            f"name the file with --output {named[:40] or 'my-vehicle'}.toml; readings are written "
+            "width=1850",
+        )  # fmt: skip
     path = Path(output or "my-vehicle.toml").expanduser()
-    if path.exists():
-        raise BadInput("exists already", str(path), "name a new file with --output")
     if path.suffix != ".toml" or not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", path.stem):
         raise BadInput(f"{path.name} is no name", "--output", "name it like my-vehicle.toml")
-    if readings and "=" not in readings[0]:
-        raise BadInput(
-            f"cannot read {readings[0][:40]!r}", "NAME=VALUE",
-            "write width=1850; the file is named by --output",
-        )  # fmt: skip
     text = skeleton(path.stem, cradle, parse_tape(split(readings)), kind)
+    if path.exists():
+        raise BadInput("exists already", str(path), "name a new file with --output")
     write_durably(path, text.encode())
     if as_json:
         print_json({"file": str(path)})
@@ -138,66 +275,3 @@ def _new(readings: tuple[str, ...], output: str, cradle: str, kind: str, as_json
 
 def _taken(without: tuple[str, ...]) -> str:
     return f", without {', '.join(without)}" if without else ""
-
-
-def _span(values: Any, factor: float, unit: str) -> dict[str, Any]:
-    low, middle, high = (float(v) * factor for v in np.percentile(values, (5, 50, 95)))
-    return {"value": middle, "unit": unit, "low": low, "high": high}
-
-
-def _results(carried: Carried) -> dict[str, dict[str, Any]]:
-    spacing, shift = carried.rails()
-    found = {
-        "movement": _span(carried.movement, 1e3, "mm"),
-        "stiffness": _span(carried.stiffness, 1e-6, "kN/mm"),
-        "peak_use": _span(carried.peak, 1.0, ""),
-        "rail_spacing_growth": _span(spacing, 1e3, "mm"),
-        "rail_fore_aft_shift": _span(shift, 1e3, "mm"),
-    }
-    bar = carried.bar()
-    if bar is not None:
-        found["front_bar_force"] = _span(bar, 1e-3, "kN")
-    return found
-
-
-def _most_used(carried: Carried, count: int = 6) -> list[dict[str, Any]]:
-    use = np.median(carried.use, axis=0)
-    names = carried.framed.member_names
-    members = carried.framed.vehicle.members
-    return [
-        {"member": names[i], "use": float(use[i]), "patterns": list(members[names[i]].patterns)}
-        for i in np.argsort(-use)[:count]
-    ]
-
-
-def _row(row: Worth, case: str) -> dict[str, Any]:
-    document: dict[str, Any] = {
-        "pattern": row.pattern,
-        "goes_with": list(row.along),
-        "members": list(row.members),
-        "mass": _span(row.mass, 1.0, "kg"),
-        "fault": row.fault,
-    }
-    gain = row.gains.get(case)
-    if gain is not None:
-        document |= {
-            "stiffness_ratio": _span(gain.ratio, 1.0, ""),
-            "peak_use": _span(gain.peak, 1.0, ""),
-            "peak_use_without": _span(gain.peak_without, 1.0, ""),
-            "comparable": gain.comparable,
-            "notes": list(gain.notes),
-        }
-        if row.members:
-            document["per_kilogram"] = _span(row.per_kilogram(case), 1e-6, "kN/mm/kg")
-    return document
-
-
-def _worth_words(row: Worth, case: str) -> tuple[str, ...]:
-    mass = f"{float(np.median(row.mass)):.1f}"
-    gain = row.gains.get(case)
-    if gain is None:
-        return row.pattern, mass, "a mechanism without it", "", "", row.fault[:60]
-    along = f"goes with {', '.join(row.along)}" if row.along else ""
-    ratio = f"{float(np.median(gain.ratio)):.2f}" if gain.comparable else "load moved"
-    peak, bare = (f"{float(np.median(v)):.2f}" for v in (gain.peak, gain.peak_without))
-    return row.pattern, mass, ratio, peak, bare, along

@@ -7,9 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from atlas.errors import BadInput
-from atlas.mechanics.frames import Loads, Response, solve_cases
+from atlas.mechanics.frames import Loads, PointLoad, Response, solve_cases
 from atlas.vehicles.framing import Framed
-from atlas.vehicles.loads import LoadCase, Placed, place
+from atlas.vehicles.fronts import Spot
+from atlas.vehicles.loads import LoadCase, Placed, place, spot_at
+from atlas.vehicles.spans import between
 
 Floats = NDArray[np.float64]
 
@@ -30,8 +32,14 @@ class Carried:
 
     @property
     def movement(self) -> Floats:
-        """Movement of the watched node along its direction [m]."""
-        return np.asarray(self.moved[:, self.placed.node, :3] @ self.placed.direction)
+        """Movement of the watched place along its direction [m]."""
+        placed = self.placed
+        if placed.between is None:
+            return np.asarray(self.moved[:, placed.node, :3] @ placed.direction)
+        point = placed.points[placed.between]
+        force = np.asarray(point.force) * placed.size
+        found = between(self.framed.frame, self.response, point, force)
+        return np.asarray(found.moved @ placed.direction)
 
     @property
     def moved(self) -> Floats:
@@ -70,17 +78,20 @@ class Carried:
         return np.asarray(self.response.axial[:, self.framed.member(name)])
 
     def mounts(self) -> dict[str, Floats]:
-        """Force through each mount and tie, x, y, z, (samples, 3) [N]."""
+        """Force through each mount and tie on the structure, x, y, z, (samples, 3) [N].
+
+        Ties give the force that their first node gets from their second.
+        """
         found: dict[str, Floats] = {}
-        frame, vehicle = self.framed.frame, self.framed.vehicle
-        for name, tie in vehicle.ties.items():
-            if name in self.framed.ties:
-                gap = self._at(tie.first) - self._at(tie.second)
-                found[name] = gap * np.array(tie.stiffness) * 1e6
-        assert frame.springs is not None
-        for name, mount in vehicle.mounts.items():
-            if mount.node in self.framed.node_names:
-                found[name] = -self._at(mount.node) * np.array(mount.stiffness) * 1e6
+        framed, frame = self.framed, self.framed.frame
+        for index, name in enumerate(framed.ties):
+            tie = framed.vehicle.ties[name]
+            assert frame.link_stiffness is not None
+            stiffness = frame.link_stiffness[..., index, :3]
+            found[name] = (self._at(tie.second) - self._at(tie.first)) * stiffness
+        for name in framed.mounts:
+            node = framed.node(framed.vehicle.mounts[name].node)
+            found[name] = self.response.reactions[:, node, :3]
         return found
 
     def _at(self, node: str) -> Floats:
@@ -89,13 +100,18 @@ class Carried:
 
 @dataclass(frozen=True)
 class Sweep:
-    """Front-bar force for a load of the case's size, by position and angle (pull positive)."""
+    """Front-bar force for a load of the case's size, by position and angle.
 
-    positions: tuple[str, ...]
-    angles: tuple[float, ...]
-    bar: Floats  # (positions, angles) [N]
+    Rows whose ``stands`` is empty hold NaN: nothing is there, the load passes by.
+    """
+
+    positions: tuple[float, ...]  # from the middle, as shares of the overall width [-]
+    out: tuple[float, ...]  # from the middle [mm]
+    angles: tuple[float, ...]  # turned inboard from straight rearward [deg]
+    stands: tuple[str, ...]  # node or member that takes the load
+    bar: Floats  # pull positive, (positions, angles) [N]; zero where there is no front bar
     spread: Floats  # rails' spacing and fore-aft shift together [m]
-    aside: Floats  # how far the vehicle's struck corner is pushed away from the barrier [m]
+    aside: Floats  # how far the struck place is pushed inboard, away from the barrier [m]
 
 
 def carry(framed: Framed, cases: Sequence[LoadCase], samples: int = 0) -> list[Carried]:
@@ -106,61 +122,135 @@ def carry(framed: Framed, cases: Sequence[LoadCase], samples: int = 0) -> list[C
         BadInput: the frame is a mechanism; the message names node and direction.
     """
     placed = [place(case, framed) for case in cases]
-    loads = [Loads(one.nodal * one.size) for one in placed]
+    loads = [one.loads for one in placed]
     try:
         found = solve_cases(framed.frame, loads, samples)
     except ValueError as error:
-        raise BadInput(str(error), framed.vehicle.id) from None
+        raise _unstable(framed, error) from None
     return [
-        Carried(framed, one, response, used(framed, response))
+        Carried(framed, one, response, used(framed, response, one))
         for one, response in zip(placed, found, strict=True)
     ]
 
 
-def used(framed: Framed, response: Response) -> Floats:
+def _unstable(framed: Framed, error: ValueError) -> BadInput:
+    adrift = loose(framed)
+    if not adrift:
+        return BadInput(str(error), framed.vehicle.id)
+    names = ", ".join(adrift[:4]) + (f" and {len(adrift) - 4} more" if len(adrift) > 4 else "")
+    return BadInput(
+        f"the frame is a mechanism: members {names} hang on nothing",
+        framed.vehicle.id,
+        "tie them to what a mount holds",
+    )
+
+
+def loose(framed: Framed) -> tuple[str, ...]:
+    """Members that no chain of members and ties joins to a mount."""
+    vehicle = framed.vehicle
+    pairs = [(m.start, m.end) for m in framed.members]
+    pairs += [(vehicle.ties[name].first, vehicle.ties[name].second) for name in framed.ties]
+    beside: dict[str, list[str]] = {}
+    for a, b in pairs:
+        beside.setdefault(a, []).append(b)
+        beside.setdefault(b, []).append(a)
+    todo = [vehicle.mounts[name].node for name in framed.mounts]
+    held = set(todo)
+    while todo:
+        new = set(beside.get(todo.pop(), ())) - held
+        held |= new
+        todo += new
+    rows = zip(framed.member_names, framed.members, strict=True)
+    return tuple(name for name, member in rows if member.start not in held)
+
+
+def used(framed: Framed, response: Response, placed: Placed | None = None) -> Floats:
     """Use of each member, (samples, members): N/N_R + M_y/M_yR + M_z/M_zR.
 
     Source: EN 1993-1-1:2005, 6.2.1 (7), eq. (6.2), with the buckling load where pushed.
     """
     forces, limits = response.end_forces, framed.limits
-    axial = forces[..., 6]
-    normal = np.where(axial > 0, axial / limits.squash, -axial / limits.buckling)
+
+    def normal(axial: Floats, squash: Floats, buckling: Floats) -> Floats:
+        return np.asarray(np.where(axial > 0, axial / squash, -axial / buckling))
+
     about_y = np.maximum(np.abs(forces[..., 4]), np.abs(forces[..., 10])) / limits.about_y
     about_z = np.maximum(np.abs(forces[..., 5]), np.abs(forces[..., 11])) / limits.about_z
-    return np.asarray(normal + about_y + about_z)
+    use = np.asarray(normal(forces[..., 6], limits.squash, limits.buckling) + about_y + about_z)
+    for point in placed.points if placed is not None else ():
+        assert placed is not None
+        m = point.member
+        there = between(framed.frame, response, point, np.asarray(point.force) * placed.size)
+        squash, buckling = (k[..., m] for k in (limits.squash, limits.buckling))
+        axial = np.maximum(
+            normal(there.axial[:, 0], squash, buckling), normal(there.axial[:, 1], squash, buckling)
+        )
+        bent = np.abs(there.about_y) / limits.about_y[..., m]
+        bent = bent + np.abs(there.about_z) / limits.about_z[..., m]
+        use[:, m] = np.maximum(use[:, m], axial + bent)
+    return use
 
 
 def sweep(framed: Framed, case: LoadCase) -> Sweep | None:
-    """The case's load at each position and angle; None where the case has no sweep.
+    """The case's load at each position and angle, on the nominal structure.
 
-    Positions that the vehicle lacks are left out. Linear, so two solutions a position serve all
-    angles.
+    None where the case has no sweep. Linear, so two solutions a position serve all angles.
+
+    Raises:
+        NotThere: the case has nothing to stand on at all.
+        BadInput: the frame is a mechanism.
     """
-    points = framed.vehicle.points
-    roles = [role for role in case.positions if points.get(role) in framed.node_names]
-    if not roles or not case.angles:
+    if not case.positions or not case.angles:
         return None
+    vehicle, frame = framed.vehicle, framed.frame
     size = place(case, framed).size
-    loads = []
-    for role in roles:
+    outs = tuple(share * vehicle.dimensions.width for share in case.positions)
+    spots = [spot_at(case, framed, out) for out in outs]
+    loads: list[Loads] = []
+    for spot in spots:
         for axis in (0, 1):
-            nodal = np.zeros((len(framed.node_names), 6))
-            nodal[framed.node(points[role]), axis] = -size
-            loads.append(Loads(nodal))
+            if spot is not None:
+                loads.append(_unit(framed, spot, axis, size))
+    shape = (len(outs), len(case.angles))
+    bar, spread, aside = (np.full(shape, np.nan) for _ in range(3))
     try:
-        found = solve_cases(framed.frame, loads)
+        found = solve_cases(frame, loads) if loads else []
     except ValueError as error:
-        raise BadInput(str(error), framed.vehicle.id) from None
+        raise _unstable(framed, error) from None
     turn = np.radians(case.angles)
     weights = np.stack([np.cos(turn), np.sin(turn)])
-    moved = np.stack([one.displacements[0] for one in found]).reshape(len(roles), 2, -1, 6)
-    axial = np.stack([one.axial[0] for one in found]).reshape(len(roles), 2, -1)
-    left, right = (framed.node(points[f"rail-tip-{side}"]) for side in "lr")
-    spacing = (moved[:, :, left, 1] - moved[:, :, right, 1]) @ weights
-    shift = (moved[:, :, right, 0] - moved[:, :, left, 0]) @ weights
-    struck = np.stack([moved[i, :, framed.node(points[role]), 1] for i, role in enumerate(roles)])
-    name = framed.vehicle.front_bar
-    bar = np.zeros((len(roles), len(turn)))
-    if name in framed.member_names:
-        bar = axial[:, :, framed.member(name)] @ weights
-    return Sweep(tuple(roles), case.angles, bar, np.hypot(spacing, shift), -struck @ weights)
+    left, right = (framed.node(vehicle.points[f"rail-tip-{side}"]) for side in "lr")
+    name = vehicle.front_bar
+    pairs = iter(zip(loads[::2], loads[1::2], found[::2], found[1::2], strict=True))
+    for row, spot in enumerate(spots):
+        if spot is None:
+            continue
+        one, two, *both = next(pairs)
+        moved = np.stack([part.displacements[0] for part in both])
+        tips = moved[:, left] - moved[:, right]
+        spread[row] = np.hypot(tips[:, 1] @ weights, tips[:, 0] @ weights)
+        struck = [_aside(framed, spot, *pair) for pair in zip((one, two), both, strict=True)]
+        aside[row] = -np.array(struck) @ weights
+        bar[row] = 0.0
+        if name in framed.member_names:
+            bar[row] = np.array([part.axial[0, framed.member(name)] for part in both]) @ weights
+    stands = tuple("" if spot is None else spot.node or spot.member for spot in spots)
+    return Sweep(case.positions, outs, case.angles, stands, bar, spread, aside)
+
+
+def _unit(framed: Framed, spot: Spot, axis: int, size: float) -> Loads:
+    """The whole size rearward, or to the right, on one place of the left side."""
+    force = np.zeros(3)
+    force[axis] = -size
+    nodal = np.zeros((len(framed.node_names), 6))
+    if spot.node:
+        nodal[framed.node(spot.node), :3] = force
+        return Loads(nodal)
+    return Loads(nodal, points=(PointLoad(framed.member(spot.member), spot.at, force),))
+
+
+def _aside(framed: Framed, spot: Spot, load: Loads, response: Response) -> float:
+    if spot.node:
+        return float(response.displacements[0, framed.node(spot.node), 1])
+    (point,) = load.points
+    return float(between(framed.frame, response, point, point.force).moved[0, 1])

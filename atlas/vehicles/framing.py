@@ -6,19 +6,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from atlas.calculators.sampling import unit_sample
 from atlas.calculators.shapes import section_of
-from atlas.calculators.values import Spread
 from atlas.errors import BadInput
 from atlas.mechanics.frames import RIGID, Frame
 from atlas.mechanics.front_frames import Strength, strength_of
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS, shear_modulus
 from atlas.mechanics.sections import Section
-from atlas.vehicles.model import Member, Profile, Vehicle
+from atlas.vehicles.model import Member, Mount, Profile, Tie, Vehicle
+from atlas.vehicles.spreads import SEMI, Drawn, drawn, stem
 
 Floats = NDArray[np.float64]
-# Turning stiffness of a semi-rigid end beside the member's own 4 EI / L: common practice.
-_SEMI = 0.5
 
 
 @dataclass(frozen=True)
@@ -34,6 +31,7 @@ class Framed:
     limits: Strength  # of the members, (members,) or (samples, members)
     mass: Floats  # of each member, (members,) or (samples, members) [kg]
     ties: tuple[str, ...] = ()  # names of the frame's links
+    mounts: tuple[str, ...] = ()  # those that hold it
 
     def node(self, name: str) -> int:
         """Index of a node."""
@@ -73,8 +71,8 @@ def frame_of(
     Args:
         vehicle: as loaded.
         without: patterns that are taken away, with the members that belong only to them.
-        samples: 0 for the nominal structure, else so many with gauges and semi-rigid ends drawn
-            from their spread.
+        samples: 0 for the nominal structure, else so many with gauges, semi-rigid ends, mounts
+            and joints drawn from their spread.
         seed: repeats the same draw.
 
     Raises:
@@ -98,14 +96,10 @@ def frame_of(
     }  # fmt: skip
     names = tuple(name for name in vehicle.nodes if name in used)
     place = {name: i for i, name in enumerate(names)}
-    rng = np.random.default_rng(seed)
-    labels = list(vehicle.sections)
-    draws = unit_sample(samples, len(labels) + 1, rng) if samples else None
+    draws = drawn(vehicle, samples, seed)
     sections = {
-        label: _section(
-            vehicle, label, vehicle.sections[label], None if draws is None else draws[:, i]
-        )
-        for i, label in enumerate(labels)
+        label: _section(vehicle, label, profile, draws.gauges.get(label, 1.0))
+        for label, profile in vehicle.sections.items()
     }
     rows = list(members.values())
 
@@ -119,7 +113,6 @@ def frame_of(
     index = np.array([[place[m.start], place[m.end]] for m in rows])
     lengths = np.linalg.norm(coordinates[index[:, 1]] - coordinates[index[:, 0]], axis=1)
     iy, iz = column("iy"), column("iz")
-    semi = _SEMI if draws is None else np.exp(np.log(_SEMI) + 0.8 * (2 * draws[:, -1:] - 1))
     frame = Frame(
         nodes=coordinates,
         members=index,
@@ -129,13 +122,13 @@ def frame_of(
         GJ=shear * column("j"),
         supports=np.zeros((len(names), 6), dtype=bool),
         up=_upright(coordinates, index),
-        ends=_ends(rows, modulus, iy, iz, lengths, semi),
-        springs=_springs(vehicle, place, set(without)),
+        ends=_ends(members, modulus, iy, iz, lengths, draws),
+        springs=_springs(vehicle, place, set(without), draws),
         links=np.array([[place[t.first], place[t.second]] for t in ties.values()])
         if ties
         else None,
-        link_stiffness=np.array(
-            [[*(1e6 * k for k in t.stiffness), *(3 * [1e3 * t.turning])] for t in ties.values()]
+        link_stiffness=np.stack(
+            [_held(tie) * _factor(draws, "ties", name) for name, tie in ties.items()], axis=-2
         )
         if ties
         else None,
@@ -153,6 +146,7 @@ def frame_of(
         limits=_limits(rows, sections, modulus, lengths),
         mass=density * column("area") * lengths,
         ties=tuple(ties),
+        mounts=tuple(_mounts(vehicle, place, set(without))),
     )
 
 
@@ -178,11 +172,7 @@ def _limits(
     return Strength(*stacked)
 
 
-def _section(vehicle: Vehicle, label: str, profile: Profile, draw: Floats | None) -> Section:
-    factor: Floats | float = 1.0
-    if draw is not None:
-        sd = profile.gauge_spread
-        factor = np.clip(Spread("normal", 1.0, 1 - 3.5 * sd, 1 + 3.5 * sd, sd).at(draw), 0.6, 1.6)
+def _section(vehicle: Vehicle, label: str, profile: Profile, factor: Floats | float) -> Section:
     solid = profile.shape in {"rod", "flat"}
     try:
         return section_of(
@@ -209,32 +199,52 @@ def _upright(coordinates: Floats, index: NDArray[np.intp]) -> Floats:
 
 
 def _ends(
-    rows: list[Member],
+    members: dict[str, Member],
     modulus: Floats,
     iy: Floats,
     iz: Floats,
     lengths: Floats,
-    semi: Floats | float,
+    draws: Drawn,
 ) -> Floats:
     """End springs: rigid, pinned in bending, or a share of the member's own bending stiffness."""
-    about_y, about_z = semi * 4 * modulus * iy / lengths, semi * 4 * modulus * iz / lengths
-    shape = np.broadcast_shapes(about_y.shape, about_z.shape)
-    ends = np.full((*shape, 2, 4), RIGID)
-    for i, member in enumerate(rows):
+    about_y, about_z = 4 * modulus * iy / lengths, 4 * modulus * iz / lengths
+    samples = np.broadcast_shapes(about_y.shape[:-1], *(one.shape for one in draws.ends.values()))
+    ends = np.full((*samples, len(members), 2, 4), RIGID)
+    for i, (name, member) in enumerate(members.items()):
         if member.ends == "pinned":
             ends[..., i, :, 2:] = 0.0
         elif member.ends == "semi":
-            ends[..., i, :, 2] = about_y[..., i, None]
-            ends[..., i, :, 3] = about_z[..., i, None]
+            share = draws.ends.get(stem(name), SEMI)
+            ends[..., i, :, 2] = np.asarray(share * about_y[..., i])[..., None]
+            ends[..., i, :, 3] = np.asarray(share * about_z[..., i])[..., None]
     return ends
 
 
-def _springs(vehicle: Vehicle, place: dict[str, int], without: set[str]) -> Floats:
-    springs = np.zeros((len(place), 6))
-    for mount in vehicle.mounts.values():
-        if mount.node not in place or (mount.patterns and set(mount.patterns) <= without):
-            continue
-        row = springs[place[mount.node]]
-        row[:3] += 1e6 * np.array(mount.stiffness)
-        row[3:] += 1e3 * mount.turning
+def _held(part: Mount | Tie) -> Floats:
+    return np.array([*(1e6 * k for k in part.stiffness), *(3 * [1e3 * part.turning])])
+
+
+def _factor(draws: Drawn, kind: str, name: str) -> Floats:
+    """A joint's factor, (samples, 1), or 1."""
+    found = draws.joints.get(f"{kind}.{stem(name)}")
+    return np.ones(1) if found is None else found[:, None]
+
+
+def _mounts(vehicle: Vehicle, place: dict[str, int], without: set[str]) -> dict[str, Mount]:
+    return {
+        name: mount
+        for name, mount in vehicle.mounts.items()
+        if mount.node in place and not (mount.patterns and set(mount.patterns) <= without)
+    }
+
+
+def _springs(vehicle: Vehicle, place: dict[str, int], without: set[str], draws: Drawn) -> Floats:
+    found = {
+        name: _held(mount) * _factor(draws, "mounts", name)
+        for name, mount in _mounts(vehicle, place, without).items()
+    }
+    samples = np.broadcast_shapes(*(np.shape(row)[:-1] for row in found.values()))
+    springs = np.zeros((*samples, len(place), 6))
+    for name, row in found.items():
+        springs[..., place[vehicle.mounts[name].node], :] += row
     return springs

@@ -1,6 +1,7 @@
 """Load cases as data, and what each is on a given vehicle: forces on nodes."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Annotated, Literal
 
 import numpy as np
@@ -11,9 +12,11 @@ from atlas.catalogue.model import Id, Line, Text
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.reading import read_record
 from atlas.catalogue.shipped import shipped
-from atlas.errors import NotThere
+from atlas.errors import BadInput, NotThere
+from atlas.mechanics.frames import Loads, PointLoad
 from atlas.vehicles.framing import Framed
-from atlas.vehicles.model import Dimensions, Point3
+from atlas.vehicles.fronts import Spot, front, meet
+from atlas.vehicles.model import Dimensions, Member, Point3, Vehicle
 
 Floats = NDArray[np.float64]
 Places = Annotated[tuple[str, ...], Meta(min_length=1)]
@@ -28,11 +31,17 @@ class Size(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Push(Struct, frozen=True, forbid_unknown_fields=True):
-    """A share of the size on the first of its places that is there."""
+    """A share of the size on the first of its places that is there.
+
+    With ``overlap``, a barrier covers that share of the overall width from the vehicle's side: the
+    force stands on the bar or beam through the first place that reaches past the barrier's edge,
+    in the middle of what is covered; a moment is then not allowed.
+    """
 
     at: Places
     force: Point3 = (0.0, 0.0, 0.0)
     moment: Point3 = (0.0, 0.0, 0.0)
+    overlap: Annotated[float, Meta(gt=0, lt=0.5)] | None = None
 
 
 class Watch(Struct, frozen=True, forbid_unknown_fields=True):
@@ -52,8 +61,10 @@ class LoadCase(Struct, frozen=True, forbid_unknown_fields=True):
     size: Size
     pushes: Annotated[tuple[Push, ...], Meta(min_length=1)]
     watch: Watch | None = None
-    positions: tuple[str, ...] = ()  # a sweep of the load: where, and
-    angles: tuple[float, ...] = ()  # turned inboard from straight rearward [deg]
+    # A sweep of the load over the first push's places: how far from the middle, as shares of the
+    # overall width, and turned inboard from straight rearward [deg].
+    positions: tuple[Annotated[float, Meta(ge=0, le=0.5)], ...] = ()
+    angles: tuple[float, ...] = ()
 
 
 class _File(Struct, frozen=True, forbid_unknown_fields=True):
@@ -62,14 +73,29 @@ class _File(Struct, frozen=True, forbid_unknown_fields=True):
 
 @dataclass(frozen=True)
 class Placed:
-    """A load case on a frame: unit nodal loads, where it is watched, and what had to move."""
+    """A load case on a frame: unit loads, where it is watched, and what had to move."""
 
     case: LoadCase
     size: float  # [N], [N m] for torque
     nodal: Floats  # (nodes, 6), shares of the size
-    node: int
+    points: tuple[PointLoad, ...]  # forces between nodes, shares of the size
+    node: int  # watched; where the case is watched between nodes, the nearest
     direction: Floats
-    notes: tuple[str, ...]
+    stands: tuple[Spot, ...]  # where each push stands
+    moved: tuple[str, ...]  # what stands elsewhere than on the whole vehicle
+    passed: tuple[str, ...]  # what nothing reaches
+    between: int | None = None  # index into points, where the case is watched between nodes
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Everything that a reader should know of where the load stands."""
+        return self.passed + self.moved
+
+    @property
+    def loads(self) -> Loads:
+        """The case at its full size."""
+        sized = (replace(p, force=np.asarray(p.force) * self.size) for p in self.points)
+        return Loads(self.nodal * self.size, points=tuple(sized))
 
 
 def load_cases() -> dict[str, LoadCase]:
@@ -82,12 +108,12 @@ def load_case(name: str) -> LoadCase:
     """One load case.
 
     Raises:
-        NotThere: there is none of that id; the message names all.
+        BadInput: there is none of that id; the message names all.
     """
     cases = load_cases()
     if name not in cases:
         remedy = suggestion(name[:100], cases, f"choose {', '.join(cases)}")
-        raise NotThere(f"no load case {name[:60]!r}", "--load", remedy)
+        raise BadInput(f"no load case {name[:60]!r}", "--load", remedy)
     return cases[name]
 
 
@@ -117,34 +143,111 @@ def place(case: LoadCase, framed: Framed) -> Placed:
     Raises:
         NotThere: the vehicle has none of the places that a push or the reading asks for.
     """
+    vehicle = framed.vehicle
+    there = dict(zip(framed.member_names, framed.members, strict=True))
     nodal = np.zeros((len(framed.node_names), 6))
-    notes: list[str] = []
-    first: tuple[int, Floats] | None = None
+    points: list[PointLoad] = []
+    moved: list[str] = []
+    passed: list[str] = []
+    stands: list[Spot] = []
+    between = None
     for push in case.pushes:
-        node, role = _stand(case, push.at, framed)
-        if role != push.at[0] and push.at[0] in framed.vehicle.points:
-            notes.append(f"{push.at[0]} went with what was taken away: the load stands on {role}")
-        load = np.array([*push.force, *push.moment])
-        nodal[node] += load
-        if first is None:
-            whole = float(np.linalg.norm(load[:3]))
-            first = node, load[:3] / whole if whole else np.array([0.0, 0.0, 1.0])
-    assert first is not None
-    node, direction = first
+        spot, short = _stand(case, push, vehicle, there)
+        if short:
+            passed.append(short)
+        if len(there) < len(vehicle.members):
+            before = _stand(case, push, vehicle, vehicle.members)[0]
+            if before != spot:
+                moved.append(f"{before.words}, is gone: the load stands on {spot.words}")
+        if spot.member:
+            if not stands:
+                between = len(points)
+            points.append(PointLoad(framed.member(spot.member), spot.at, np.array(push.force)))
+        else:
+            nodal[framed.node(spot.node)] += [*push.force, *push.moment]
+        stands.append(spot)
+    node, direction = _watched(case, stands[0], framed, there)
+    return Placed(
+        case,
+        size_of(case.size, vehicle.dimensions),
+        nodal,
+        tuple(points),
+        node,
+        direction,
+        tuple(stands),
+        tuple(dict.fromkeys(moved)),
+        tuple(dict.fromkeys(passed)),
+        between if case.watch is None else None,
+    )
+
+
+def spot_at(case: LoadCase, framed: Framed, out: float) -> Spot | None:
+    """Where the first push's load stands at a distance from the middle [mm]; None: it passes by.
+
+    Raises:
+        NotThere: the vehicle has none of its places.
+    """
+    there = dict(zip(framed.member_names, framed.members, strict=True))
+    places = case.pushes[0].at
+    _first(case, places, framed.vehicle, there)
+    for role in _present(places, framed.vehicle, there):
+        node = framed.vehicle.points[role]
+        spot = front(framed.vehicle, there, node).spot(out)
+        if spot is not None:
+            return spot
+    return None
+
+
+def _watched(
+    case: LoadCase, spot: Spot, framed: Framed, there: dict[str, Member]
+) -> tuple[int, Floats]:
     if case.watch is not None:
-        node = _stand(case, case.watch.at, framed)[0]
-        direction = np.array(case.watch.direction)
-    size = size_of(case.size, framed.vehicle.dimensions)
-    return Placed(case, size, nodal, node, direction, tuple(notes))
+        node = _first(case, case.watch.at, framed.vehicle, there)
+        return framed.node(framed.vehicle.points[node]), np.array(case.watch.direction)
+    force = np.array(case.pushes[0].force)
+    size = float(np.linalg.norm(force))
+    direction = force / size if size else np.array([0.0, 0.0, 1.0])
+    if spot.node:
+        return framed.node(spot.node), direction
+    member = there[spot.member]
+    return framed.node(member.start if spot.at < 0.5 else member.end), direction
 
 
-def _stand(case: LoadCase, places: tuple[str, ...], framed: Framed) -> tuple[int, str]:
-    for role in places:
-        name = framed.vehicle.points.get(role)
-        if name in framed.node_names:
-            return framed.node(name), role
+def _stand(
+    case: LoadCase, push: Push, vehicle: Vehicle, there: Mapping[str, Member]
+) -> tuple[Spot, str]:
+    """Where a push stands, and a word where nothing reaches the barrier's edge."""
+    if push.overlap is None:
+        node = vehicle.points[_first(case, push.at, vehicle, there)]
+        return Spot(node, out=abs(vehicle.nodes[node][1])), ""
+    edge = (0.5 - push.overlap) * vehicle.dimensions.width
+    nodes = [vehicle.points[role] for role in _present(push.at, vehicle, there)]
+    for node in nodes:
+        spot = meet(vehicle, there, node, edge)
+        if spot is not None:
+            return spot, ""
+    _first(case, push.at, vehicle, there)  # refuses where there is none at all
+    widest = max((front(vehicle, there, node) for node in nodes), key=lambda one: one.reach)
+    spot = widest.spot(widest.reach)
+    assert spot is not None
+    return spot, (
+        f"nothing reaches the barrier's edge, {edge:.0f} mm from the middle: it would pass by; "
+        f"the load stands on {spot.words}"
+    )
+
+
+def _present(places: tuple[str, ...], vehicle: Vehicle, there: Mapping[str, Member]) -> list[str]:
+    used = {end for member in there.values() for end in (member.start, member.end)}
+    return [role for role in places if vehicle.points.get(role) in used]
+
+
+def _first(
+    case: LoadCase, places: tuple[str, ...], vehicle: Vehicle, there: Mapping[str, Member]
+) -> str:
+    for role in _present(places, vehicle, there):
+        return role
     raise NotThere(
         f"load case {case.id} has nothing to stand on",
-        f"{framed.vehicle.id}: points",
+        f"{vehicle.id}: points",
         f"name a node for {' or '.join(places)}",
     )

@@ -13,6 +13,9 @@ from atlas.catalogue.model import Id, Line, Text
 
 Point3 = tuple[float, float, float]
 Positive = Annotated[float, Meta(gt=0)]
+# One standard deviation of a stiffness as a share of it. A quarter where nothing is known of a
+# joint or mount: common practice, no source.
+Share = Annotated[float, Meta(ge=0, le=1)]
 Joint = Literal["welded", "bolted", "pinned", "bonded", "cast"]
 EndKind = Literal["rigid", "semi", "pinned"]
 Metal = Literal["steel", "aluminium", "magnesium", "cast iron", "CFRP"]
@@ -72,6 +75,7 @@ class Mount(Struct, frozen=True, forbid_unknown_fields=True):
     turning: float = 0.0  # [kN m/rad] about each axis
     kind: Literal["solid", "rubber", "body"] = "body"
     patterns: tuple[Id, ...] = ()
+    spread: Share = 0.25
 
 
 class Tie(Struct, frozen=True, forbid_unknown_fields=True):
@@ -82,6 +86,7 @@ class Tie(Struct, frozen=True, forbid_unknown_fields=True):
     stiffness: Point3
     turning: float = 0.0
     patterns: tuple[Id, ...] = ()
+    spread: Share = 0.25
 
 
 class Look(Struct, frozen=True, forbid_unknown_fields=True):

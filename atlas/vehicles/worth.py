@@ -13,6 +13,13 @@ from atlas.vehicles.loads import LoadCase
 from atlas.vehicles.model import Vehicle
 
 Floats = NDArray[np.float64]
+# With over without, beyond which a pattern was the load path and no stiffener. Below it the rest
+# carries at least a tenth at the same movement and the factor compares two structures that work.
+# Beyond it what is left holds the load by bending and twisting parts and joints that were never
+# meant for it; their turning stiffness is known to a factor of two at best, so that the factor
+# has not one sure digit, and the movement leaves the small ones for which the model holds.
+# Common practice, no source.
+LOST = 10.0
 
 
 @dataclass(frozen=True)
@@ -27,6 +34,7 @@ class Gain:
     rails: Floats  # change of spacing and fore-aft shift of the rail tips together [m]
     rails_without: Floats
     notes: tuple[str, ...] = ()
+    torque: bool = False  # stiffness is in N m/m
 
     @property
     def comparable(self) -> bool:
@@ -34,8 +42,13 @@ class Gain:
         return not self.notes
 
     @property
+    def lost(self) -> bool:
+        """Whether the load has lost its path: the rest takes less than one part in ``LOST``."""
+        return self.comparable and float(np.median(self.ratio)) > LOST
+
+    @property
     def ratio(self) -> Floats:
-        """Stiffness with over without [-]."""
+        """Stiffness with over without [-]; says nothing where ``lost`` or not ``comparable``."""
         return self.stiffness / self.stiffness_without
 
 
@@ -122,5 +135,6 @@ def _gain(whole: Carried, bare: Carried) -> Gain:
         bare.peak,
         np.hypot(*whole.rails()),
         np.hypot(*bare.rails()),
-        bare.placed.notes,
+        bare.placed.moved,
+        whole.case.size.by == "torque",
     )

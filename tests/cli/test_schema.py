@@ -35,6 +35,10 @@ def test_the_schema_is_one():
         ("cases", ["case", "list"]),
         ("teardown", ["teardown"]),
         ("calibration", ["calibration"]),
+        ("vehicles", ["vehicle"]),
+        ("vehicle", ["vehicle", "demo-pickup", "--samples", "10"]),
+        ("vehicle", ["vehicle", "demo-pickup", "--samples", "2", "--load", "all"]),
+        ("sweep", ["vehicle", "demo-pickup", "--sweep"]),
     ],
     ids=lambda value: " ".join(value[:2]) if isinstance(value, list) else value,
 )

@@ -30,7 +30,8 @@ def test_without_a_plate_the_corner_moves_more(atlas):
     ("arguments", "status", "names"),
     [
         (["nope"], 1, "nope"),
-        (["demo-pickup", "--load", "nope"], 1, "corner"),
+        (["demo-pickup", "--load", "nope"], 2, "corner"),
+        (["demo-pickup", "--load", "pothole", "--sweep"], 2, "--load corner"),
         (["demo-pickup", "--without", "nope"], 2, "rear-x-plate"),
         (["demo-pickup", "--without", "cradle-extruded-weldment"], 2, "mechanism"),
         (["demo-pickup", "width=3"], 2, "width=3"),
@@ -40,6 +41,63 @@ def test_refusals_are_one_line(atlas, arguments, status, names):
     code, _, err = atlas("vehicle", *arguments)
     assert (code, err.count("\n")) == (status, 1)
     assert names in err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "names"),
+    [
+        (["x"], "--output x.toml"),
+        (["My Van.toml"], "--output my-van.toml"),
+        (["wdth=3"], "wheelbase"),
+        (["width=wide"], "millimetres"),
+        (["--cradle", "round"], "h-plan"),
+        (["--kind", "banana"], "hatchback"),
+        (["--output", "My Van.toml"], "my-vehicle.toml"),
+    ],
+)
+def test_a_new_vehicle_refuses_in_one_line_with_what_would_be_right(
+    atlas, tmp_path, monkeypatch, arguments, names
+):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my-vehicle.toml").touch()  # must not be what the first message is about
+    code, _, err = atlas("vehicle", "new", *arguments)
+    assert (code, err.count("\n")) == (2, 1)
+    assert names in err
+
+
+def test_a_lost_load_path_has_no_factor_and_a_moved_load_is_named(atlas):
+    line = ["vehicle", "demo-pickup", "--samples", "5", "--load", "all", "--json"]
+    rows = {row["pattern"]: row["cases"] for row in json.loads(atlas(*line)[1])["patterns"]}
+    hung = rows["cradle-stand-off"]["drive-torque"]
+    assert hung["load_path"] == "lost"
+    assert "stiffness_ratio" not in hung and "per_kilogram" not in hung
+    assert "less than a 10th" in hung["notes"][0]
+    gone = rows["overlap-wide-front-bar"]["corner"]
+    assert gone["load_path"] == "moved" and "the load stands on beam-end-l" in gone["notes"][0]
+    text = atlas("vehicle", "demo-pickup", "--samples", "5", "--load", "drive-torque")[1]
+    assert "load path lost" in text
+
+
+def test_a_sweep_is_a_map_of_signs(atlas):
+    code, out, _ = atlas("vehicle", "demo-pickup", "--sweep")
+    assert code == 0
+    lines = {line.split()[0]: line for line in out.splitlines() if " deg" not in line and line}
+    assert "pulled" in lines["614"].split("kN")[0]
+    assert "pushed" in lines["614"].split("kN")[-2]
+    assert "passes by" in lines["920"]
+
+
+def test_a_study_stopped_by_hand_ends_in_one_line(atlas, monkeypatch):
+    import atlas.vehicles.worth as module
+
+    def stopped(*_):
+        yield from ()
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(module, "worths", stopped)
+    code, out, err = atlas("vehicle", "demo-pickup", "--samples", "5")
+    assert (code, out) == (130, "")
+    assert err == "atlas: stopped after 0 of 23 patterns\n"
 
 
 @pytest.mark.parametrize("cradle", CRADLES)
