@@ -1,6 +1,5 @@
 """Cases of a library: open, change under a lock, list, take back."""
 
-import hashlib
 import re
 import secrets
 from collections.abc import Callable
@@ -25,6 +24,7 @@ from atlas.casework.model import (
     Verdict,
     plain,
 )
+from atlas.casework.photos import photo_noted
 from atlas.casework.storage import Tables, case_of, next_key, read_tables, texts
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
@@ -161,7 +161,7 @@ class Cases:
         digest = ""
         if photo:
             kind = "photo"
-            digest = digest_of(photo)
+            photo, digest = photo_noted(photo)
         record = Evidence(
             kind=kind,
             text=accepted(text, "note", empty=bool(photo)),
@@ -339,23 +339,6 @@ def _day(date: str, now: datetime) -> str:
         return datetime.strptime(date.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
     except ValueError:
         raise BadInput(f"{date[:40]!r} is no date", "--date", "write it as 2026-11-25") from None
-
-
-def digest_of(photo: str) -> str:
-    """SHA-256 of a picture's file, in hexadecimal.
-
-    Raises:
-        BadInput: it is no ordinary file, or cannot be read.
-    """
-    storable(photo, "--photo", 4096)
-    path = Path(photo).expanduser()
-    try:
-        if not path.is_file():  # a pipe or a device would never end
-            raise BadInput("is no file" if path.exists() else "no such file", photo)
-        with path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
-    except (OSError, ValueError, RuntimeError) as error:
-        raise BadInput(f"cannot be read ({getattr(error, 'strerror', error)})", photo) from None
 
 
 def _about(about: str, *, empty: bool = False) -> str:

@@ -60,6 +60,17 @@ def rows_of(record: str, clashes: Iterable[Clash], names: dict[str, str]) -> dic
     return rows
 
 
+def keep_clashes(library: Library, record: str, clashes: Iterable[Clash]) -> None:
+    """Add clashes to those that wait for a choice; before the record itself is written."""
+    rows = rows_of(record, clashes, {})
+    if not rows:
+        return
+    path = library.root / file_of(record)
+    with locked(path):
+        tables: Tables = DurableStorage(path).read() or {}
+        DurableStorage(path).write({"conflict": tables.get("conflict", {}) | rows})
+
+
 def text_of(value: Any) -> str:
     """A version's text, to tell it from the other."""
     return "" if value is ABSENT else json.dumps(_stored(value), sort_keys=True)

@@ -23,7 +23,8 @@ from atlas.catalogue.writing import clear_left, locked, sync_folder, write_durab
 from atlas.errors import BadInput, Damaged, NotThere, Refused
 
 Files = dict[str, tuple[str, str]]
-_IGNORED = (".locks/", "*.part")
+# Photos are large and travel by archive ('atlas case pack'); a history keeps text.
+_IGNORED = (".locks/", "*.part", "photos/")
 _TRIES = 12
 _PATIENCE = 5.0  # seconds beyond the age at which a killed git's lock counts as nobody's
 

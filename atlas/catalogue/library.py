@@ -24,6 +24,11 @@ class Library:
         return self.root / "cases"
 
     @property
+    def photos(self) -> Path:
+        """Photos that came with a case from elsewhere, named by their content."""
+        return self.root / "photos"
+
+    @property
     def vehicles(self) -> Path:
         """The team's vehicles."""
         return self.root / "vehicles"

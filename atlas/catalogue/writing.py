@@ -6,8 +6,9 @@ import os
 import stat
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import IO
 
 from atlas.errors import Refused
 
@@ -37,6 +38,15 @@ def may_write(path: Path) -> None:
 def write_durably(path: Path, content: bytes) -> None:
     """Replace the file's content; on return it is on the disk, on refusal the old one stands.
 
+    Raises:
+        Refused: read-only, full or missing medium; the message says which.
+    """
+    fill_durably(path, lambda file: file.write(content))
+
+
+def fill_durably(path: Path, fill: Callable[[IO[bytes]], object]) -> None:
+    """As ``write_durably``, for content that ``fill`` writes piece by piece.
+
     Temporary file in the same folder, flush, fsync, rename, fsync of the folder.
 
     Raises:
@@ -49,16 +59,18 @@ def write_durably(path: Path, content: bytes) -> None:
         make_folder(path.parent)
         handle, name = _part(path)
         with os.fdopen(handle, "wb") as file:
-            file.write(content)
+            fill(file)
             file.flush()
             os.fsync(file.fileno())
         Path(name).replace(path)
         sync_folder(path.parent)
-    except OSError as error:
+    except BaseException as error:
         if name:
             with contextlib.suppress(OSError):
                 Path(name).unlink()
-        raise refusal(error, path) from None
+        if isinstance(error, OSError):
+            raise refusal(error, path) from None
+        raise
 
 
 def _refuse_special(path: Path) -> None:

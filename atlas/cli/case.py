@@ -2,7 +2,6 @@
 
 import getpass
 import os
-from pathlib import Path
 from typing import Any, get_args
 
 import click
@@ -15,9 +14,10 @@ from atlas.casework.readings import read_probability
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.cli.case_text import print_case
-from atlas.cli.common import print_json, say, shared, table, warn
+from atlas.cli.common import file_to_write, print_json, say, shared, table, warn
 from atlas.cli.completion import Known
 from atlas.cli.groups import Group
+from atlas.cli.packing import pack, unpack
 from atlas.errors import BadInput
 
 _ABOUT = click.option("--about", metavar="STRUCTURE", default="", help="Which structure it is.")
@@ -104,7 +104,7 @@ def show(case_id: str, as_json: bool, library: Library) -> None:
     if as_json:
         print_json(document(found))
     else:
-        print_case(found)
+        print_case(found, library)
 
 
 @case.command("note", epilog="Example: atlas case note CASE 'bar 42 mm thick' --about 'front bar'")
@@ -348,11 +348,7 @@ def report(case_id: str, form: str, output: str, as_json: bool, library: Library
 
     cases = Cases(library)
     found = cases.get(cases.id_of(case_id))
-    path = Path(output or f"{found.id}.{form}").expanduser()
-    if path.is_dir():
-        raise BadInput("is a folder", str(path), "name the file to write")
-    if not path.parent.is_dir():
-        raise BadInput(f"no folder {path.parent}", "--output", "make it first")
+    path = file_to_write(output or f"{found.id}.{form}", "--output")
     write_durably(path, case_report(found, load(library), form, library))
     if as_json:
         print_json({"case": found.id, "report": str(path)})
@@ -365,3 +361,7 @@ def _tell(changed: Case, as_json: bool, done: str) -> None:
         print_json(document(changed))
     else:
         say(f"{changed.id}: {done}; {changed.status}")
+
+
+case.add_command(pack)
+case.add_command(unpack)

@@ -1,11 +1,13 @@
 """A case as text for people."""
 
 from atlas.casework.model import Case
+from atlas.casework.photos import photo as photo_of
+from atlas.catalogue.library import Library
 from atlas.cli.common import heading, say
 
 
-def print_case(found: Case) -> None:
-    """A case for people."""
+def print_case(found: Case, library: Library) -> None:
+    """A case for people; a photo that is gone or has changed is said."""
     head = found.head
     say(f"{head.title}  [{head.id}]  {found.status}")
     where = "; ".join(p for p in (head.vehicle, head.place, head.date, ", ".join(head.people)) if p)
@@ -23,6 +25,8 @@ def print_case(found: Case) -> None:
     for note_ in found.evidence.values():
         reading = f" {note_.value:g} {note_.unit}" if note_.value is not None else ""
         photo = f" {note_.path} sha256 {note_.sha256[:12]}" if note_.path else ""
+        why = photo_of(note_, library).why if note_.path and note_.sha256 else ""
+        photo += f" (it {why})" if why else ""
         about = f"{note_.about}: " if note_.about else ""
         say(f"{note_.at[:10]} {note_.by} {note_.kind}  {about}{note_.text}{reading}{photo}", 0, 2)
     if found.calculation:

@@ -6,6 +6,7 @@ import sys
 import textwrap
 from collections.abc import Callable, Iterable
 from contextvars import ContextVar
+from pathlib import Path
 from shutil import get_terminal_size
 from typing import Any, TypeVar
 
@@ -13,7 +14,7 @@ import click
 
 from atlas.catalogue.library import Library, open_library
 from atlas.catalogue.visible import visible
-from atlas.errors import AtlasError
+from atlas.errors import AtlasError, BadInput
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _PLAIN: ContextVar[bool] = ContextVar("plain", default=False)
@@ -103,6 +104,26 @@ def table(rows: Iterable[tuple[str, ...]], head: tuple[str, ...] = ()) -> None:
         print(line.rstrip())
 
 
+def file_to_write(name: str, option: str) -> Path:
+    """The file that an option names, if something can be written there.
+
+    Raises:
+        BadInput: it is a folder, or its folder is missing.
+    """
+    if "\0" in name:
+        raise BadInput("a file name cannot hold NUL", option)
+    try:
+        path = Path(name).expanduser()
+        is_folder, has_folder = path.is_dir(), path.parent.is_dir()
+    except (OSError, RuntimeError) as error:  # a name too long, ~nobody
+        raise BadInput(f"cannot be written ({error})", option, "name another file") from None
+    if is_folder:
+        raise BadInput("is a folder", str(path), "name the file to write")
+    if not has_folder:
+        raise BadInput(f"no folder {path.parent}", option, "make it first")
+    return path
+
+
 def warn(problems: Iterable[AtlasError]) -> None:
     """Name on stderr the files that were set aside."""
     for problem in problems:
@@ -111,6 +132,7 @@ def warn(problems: Iterable[AtlasError]) -> None:
 
 __all__ = [
     "Library",
+    "file_to_write",
     "heading",
     "is_plain",
     "print_json",

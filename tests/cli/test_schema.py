@@ -58,6 +58,9 @@ def test_a_case_and_a_check_and_the_demo(atlas, tmp_path):
     name = hold("case", atlas("case", "new", "x", "--json")[1])["case"]["id"]
     atlas("case", "suspect", name, "rear-x-plate", "0.5", "--about", "brace")
     hold("case", atlas("case", "show", name, "--json")[1])
+    archive = str(tmp_path / "case.zip")
+    hold("packed", atlas("case", "pack", name, "--out", archive, "--json")[1])
+    hold("unpacked", atlas("case", "unpack", archive, "--json")[1])
     hold("check", atlas("check", "--no-presets", "--json")[1])
     code, out, _ = atlas("demo", "--output", str(tmp_path / "demo"), "--json")
     assert code == 0
