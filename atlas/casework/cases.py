@@ -223,6 +223,20 @@ class Cases:
         what = f"settled {record.about} as {pattern or 'none of the catalogue'}"
         return self._add(name, what, "verdict", record)
 
+    def add_together(
+        self, name: str, what: str, records: list[tuple[str, int | None, Struct]]
+    ) -> Case:
+        """Add several records, or correct those whose key is given, as one change."""
+        stamp = _stamp(self._clock())
+        path = self.path(name)
+        self.get(name)
+        changes: list[tuple[str, int | None, Struct | None]] = [
+            (table, key, msgspec.structs.replace(record, at=stamp, by=self.who))
+            for table, key, record in records
+        ]
+        with locked(path):
+            return self._apply(path, read_tables(path), what, changes)
+
     def replace(
         self, name: str, table: str, key: int, record: Struct | None, *, revision: int
     ) -> Case:
@@ -283,9 +297,11 @@ class Cases:
         what: str,
         changes: list[tuple[str, int | None, Struct | None]],
     ) -> Case:
-        edits = []
+        edits: list[Edit] = []
         for table, key, record in changes:
-            number = 1 if table == "head" else key or next_key(tables)
+            number = 1 if table == "head" else key or max(
+                next_key(tables), *(edit.key + 1 for edit in edits), 0
+            )
             before = tables.get(table, {}).get(str(number))
             edits.append(Edit(table, number, before, None if record is None else plain(record)))
         return self._write(path, tables, what, edits)

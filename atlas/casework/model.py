@@ -40,6 +40,9 @@ class Evidence(Struct, frozen=True):
     unit: str = ""
     observable: str = ""  # of a look: the question and the state seen
     state: str = ""
+    low: float | None = None  # 5th and 95th percentile of a value that is known as a range
+    high: float | None = None
+    reading: str = ""  # the value as a calculator's input takes it, with its tie
 
 
 class Suspicion(Struct, frozen=True):
@@ -67,6 +70,7 @@ class Calculation(Struct, frozen=True):
     about: str = ""
     version: str = ""
     question: str = ""
+    photo: str = ""  # SHA-256 of the photo whose marks it was run on
 
 
 class Question(Struct, frozen=True):
