@@ -299,8 +299,10 @@ class Cases:
     ) -> Case:
         edits: list[Edit] = []
         for table, key, record in changes:
-            number = 1 if table == "head" else key or max(
-                next_key(tables), *(edit.key + 1 for edit in edits), 0
+            number = (
+                1
+                if table == "head"
+                else key or max(next_key(tables), *(edit.key + 1 for edit in edits), 0)
             )
             before = tables.get(table, {}).get(str(number))
             edits.append(Edit(table, number, before, None if record is None else plain(record)))

@@ -44,6 +44,14 @@ class Evidence(Struct, frozen=True):
     high: float | None = None
     reading: str = ""  # the value as a calculator's input takes it, with its tie
 
+    @property
+    def measured(self) -> str:
+        """The value with its unit, and its range where it has one; empty where none was read."""
+        if self.value is None:
+            return ""
+        span = "" if self.low is None or self.high is None else f" ({self.low:g} to {self.high:g})"
+        return f"{self.value:g} {self.unit}{span}".strip()
+
 
 class Suspicion(Struct, frozen=True):
     """A stated probability that a structure is an example of a pattern."""

@@ -1,6 +1,7 @@
 """Lengths off a photo: measured from marks, kept on a case with the photo's hash, handed on."""
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import msgspec
 from msgspec.structs import replace
@@ -82,6 +83,7 @@ def keep(
     What was kept of the same photo and name before is replaced; the history holds both.
     """
     case = cases.get(case_id)
+    path = str(Path(path).expanduser().absolute())
     records: list[tuple[str, int | None, msgspec.Struct]] = []
     if not any(one.sha256 == sha256 and one.kind == "photo" for one in case.evidence.values()):
         photo = Evidence("photo", "measured on", "", "", about, path=path, sha256=sha256)
@@ -144,8 +146,9 @@ def length_inputs(one: Calculator) -> tuple[Number, ...]:
     for declared in one.inputs:
         if isinstance(declared, Number) and not declared.whole and declared.unit:
             try:
-                convert(1.0, "mm", declared.unit, declared.name)
+                to_one = convert(1.0, "mm", declared.unit, declared.name)
             except AtlasError:
                 continue
-            found.append(declared)
+            if to_one <= 1:  # nobody reads micrometres off a photo
+                found.append(declared)
     return tuple(found)

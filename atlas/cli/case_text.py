@@ -23,7 +23,7 @@ def print_case(found: Case, library: Library) -> None:
     if found.evidence:
         heading("Evidence")
     for note_ in found.evidence.values():
-        reading = f" {note_.value:g} {note_.unit}" if note_.value is not None else ""
+        reading = f" {note_.measured}" if note_.measured else ""
         photo = f" {note_.path} sha256 {note_.sha256[:12]}" if note_.path else ""
         why = photo_of(note_, library).why if note_.path and note_.sha256 else ""
         photo += f" (it {why})" if why else ""

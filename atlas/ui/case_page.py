@@ -69,7 +69,7 @@ def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Bl
 
 
 def _evidence(key: int, one: Evidence) -> Block:
-    reading = f" {one.value:g} {one.unit}" if one.value is not None else ""
+    reading = f" {_line(one.measured)}" if one.measured else ""
     photo = f" {one.path} (SHA-256 {one.sha256[:12]}…)" if one.path else ""
     about = f"{_line(one.about)}: " if one.about else ""
     words = Content.assemble(
