@@ -126,7 +126,7 @@ def cell(row: Worth, case: str) -> str:
     """Stiffness with over without, or why there is no such figure."""
     gain = row.gains.get(case)
     if gain is None:
-        return "mechanism"
+        return "mechanism" if "mechanism" in row.fault else "no foothold"
     if not gain.comparable:
         return "load moved"
     return LOST_WORDS if gain.lost else f"{float(np.median(gain.ratio)):.2f}"

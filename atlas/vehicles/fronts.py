@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from atlas.vehicles.model import Member, Vehicle
 
-# A member lies across where this share of its length runs from side to side: bars and beams with
-# swept ends do, rails and legs don't.
+# A member lies across where more than this share of its length runs from side to side and less
+# than this from top to bottom: bars and beams with swept ends do, rails, legs and posts don't.
 _ACROSS = 0.5
 
 
@@ -68,7 +68,7 @@ def front(vehicle: Vehicle, members: Mapping[str, Member], node: str) -> Front:
     for name, member in members.items():
         a, b = vehicle.nodes[member.start], vehicle.nodes[member.end]
         length = sum((p - q) ** 2 for p, q in zip(a, b, strict=True)) ** 0.5
-        if abs(a[1] - b[1]) > _ACROSS * length:
+        if abs(a[1] - b[1]) > _ACROSS * length > abs(a[2] - b[2]):
             across.setdefault(member.start, []).append(name)
             across.setdefault(member.end, []).append(name)
     line: dict[str, None] = {}

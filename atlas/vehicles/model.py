@@ -90,15 +90,20 @@ class Tie(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Look(Struct, frozen=True, forbid_unknown_fields=True):
-    """A calculation that bears out or refutes the first guess, and how to read it."""
+    """A calculation that answers a question about a structure, and how to read it.
+
+    Where most samples of the result lie within ``above`` and ``below``, it says ``supports``, else
+    ``refutes``; ``says`` is which of the two the vehicle's author holds to be so.
+    """
 
     calculator: Id
     question: Line
     inputs: dict[str, str | int | float] = {}
     result: str = ""
-    supports: str = ""  # what it says where it bears the guess out
+    supports: str = ""
     refutes: str = ""
-    above: float | None = None  # the guess needs the result above this
+    says: Literal["supports", "refutes"] = "supports"
+    above: float | None = None
     below: float | None = None
 
 

@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from atlas.errors import BadInput, NotThere
 from atlas.vehicles.carrying import Carried, carry
-from atlas.vehicles.framing import frame_of, members_without, patterns_of
-from atlas.vehicles.loads import LoadCase
+from atlas.vehicles.framing import Framed, frame_of, members_without, patterns_of
+from atlas.vehicles.loads import LoadCase, place
 from atlas.vehicles.model import Vehicle
 
 Floats = NDArray[np.float64]
@@ -60,8 +60,8 @@ class Worth:
     along: tuple[str, ...]  # patterns that share all of its members and go with it
     members: tuple[str, ...]
     mass: Floats  # [kg], (samples,)
-    gains: dict[str, Gain]
-    fault: str = ""  # why the structure cannot stand without it
+    gains: dict[str, Gain]  # by load case; those that have nothing to stand on are missing
+    fault: str = ""  # why the structure cannot stand without it, or no load has a foothold
 
     def per_kilogram(self, case: str) -> Floats:
         """Stiffness bought for each kilogram [N/m/kg]."""
@@ -117,13 +117,23 @@ def worths(
         rest = frame_of(vehicle, without, samples, seed)
         mass = np.atleast_1d(whole.mass.sum(axis=-1) - rest.mass.sum(axis=-1))
         try:
-            bare = carry(rest, cases, samples)
-        except (BadInput, NotThere) as error:
-            done[gone] = Worth(pattern, along, gone, mass, {}, error.what)
-        else:
-            gains = {w.case.id: _gain(w, b) for w, b in zip(base, bare, strict=True)}
-            done[gone] = Worth(pattern, along, gone, mass, gains)
+            stand = [case for case in cases if _has_foothold(case, rest)]
+            bare = carry(rest, stand, samples) if stand else []
+            fault = "" if stand else "no load has anything to stand on without it"
+        except BadInput as error:
+            bare, fault = [], error.what
+        there = {one.case.id: one for one in base}
+        gains = {one.case.id: _gain(there[one.case.id], one) for one in bare}
+        done[gone] = Worth(pattern, along, gone, mass, gains, fault)
         yield done[gone]
+
+
+def _has_foothold(case: LoadCase, framed: Framed) -> bool:
+    try:
+        place(case, framed)
+    except NotThere:
+        return False
+    return True
 
 
 def _gain(whole: Carried, bare: Carried) -> Gain:
