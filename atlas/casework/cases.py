@@ -2,7 +2,7 @@
 
 import re
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -124,17 +124,16 @@ class Cases:
         """Open a case; its id is made from the day and the title."""
         title = accepted(title, "title", most=200)
         now = self._clock()
-        words = "-".join(re.findall(r"[a-z0-9]+", title.lower())[:6])[:40].strip("-") or "case"
         people = tuple(dict.fromkeys(p for p in (*people, self.who) if p))
         for _ in range(50):
-            name = f"{now:%Y-%m-%d}-{words}-{secrets.token_hex(2)}"
+            name = self.new_id(title)
             head = Head(
                 id=name,
                 title=title,
                 opened=_stamp(now),
                 vehicle=accepted(vehicle, "--vehicle", most=200, empty=True),
                 place=accepted(place, "--place", most=200, empty=True),
-                date=_day(date, now),
+                date=day_of(date) or f"{now:%Y-%m-%d}",
                 people=tuple(accepted(p, "--people", most=40) for p in people),
             )
             path = self.path(name)
@@ -236,6 +235,41 @@ class Cases:
         ]
         with locked(path):
             return self._apply(path, read_tables(path), what, changes)
+
+    def new_id(self, title: str) -> str:
+        """An id for a case that is to be opened, from the day and the title."""
+        words = "-".join(re.findall(r"[a-z0-9]+", title.lower())[:6])[:40].strip("-") or "case"
+        return f"{self._clock():%Y-%m-%d}-{words}-{secrets.token_hex(2)}"
+
+    def now(self) -> str:
+        """The time as records keep it."""
+        return _stamp(self._clock())
+
+    def take_in(self, head: Head, records: Sequence[tuple[str, Struct]]) -> Case:
+        """Open a case that was written elsewhere, with all its records in one change.
+
+        Raises:
+            Conflict: there is a case of that id.
+        """
+        path = self.path(head.id)
+        with locked(path):
+            if path.exists():
+                raise Conflict("somebody opened it meanwhile", head.id, "look at it, then repeat")
+            first = next_key({})
+            made = [(table, first + n, one) for n, (table, one) in enumerate(records)]
+            return self._apply(path, {}, "took in the case", [("head", None, head), *made])
+
+    def add_readings(self, name: str, readings: Sequence[tuple[int, Evidence]]) -> Case:
+        """Add evidence that was written down elsewhere, in one change; key 0 draws a new one."""
+        path = self.path(name)
+        self.get(name)
+        with locked(path):
+            tables = read_tables(path)
+            first = next_key(tables)
+            made: list[tuple[str, int | None, Struct | None]] = [
+                ("evidence", key or first + n, one) for n, (key, one) in enumerate(readings)
+            ]
+            return self._apply(path, tables, f"took in {len(made)} readings", made)
 
     def replace(
         self, name: str, table: str, key: int, record: Struct | None, *, revision: int
@@ -350,13 +384,18 @@ def _stamp(moment: datetime) -> str:
     return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
 
 
-def _day(date: str, now: datetime) -> str:
-    if not date:
-        return f"{now:%Y-%m-%d}"
+def day_of(text: str) -> str:
+    """A day as typed, as it is kept; nothing for nothing.
+
+    Raises:
+        BadInput: it is none.
+    """
+    if not text.strip():
+        return ""
     try:
-        return datetime.strptime(date.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
+        return datetime.strptime(text.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
     except ValueError:
-        raise BadInput(f"{date[:40]!r} is no date", "--date", "write it as 2026-11-25") from None
+        raise BadInput(f"{text[:40]!r} is no date", "--date", "write it as 2026-11-25") from None
 
 
 def _about(about: str, *, empty: bool = False) -> str:

@@ -49,5 +49,7 @@ def tables_of(said: Any, where: str) -> Tables:
                 raise BadInput(f"{name} holds the key {key} twice", where)
             tables[name][str(key)] = {k: v for k, v in row.items() if k != "key"}
     name = said["case"].get("id")
+    if not isinstance(name, str) or "/" in name or "\0" in name:
+        raise BadInput(f"{str(name)[:60]!r} is no case id", f"{where}: id")
     case_of(tables, Path(where) / f"{name}.json")  # refuses what a case cannot hold
     return tables

@@ -6,7 +6,7 @@ import zipfile
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, Any, Literal
+from typing import IO, Any
 
 import msgspec
 
@@ -27,10 +27,11 @@ from atlas.casework.archive import (
 from atlas.casework.cases import Cases
 from atlas.casework.model import Case
 from atlas.casework.photos import kept_name, photos
-from atlas.casework.storage import DurableStorage, Tables, case_of, read_tables, texts
+from atlas.casework.storage import Tables, case_of, read_tables, texts
+from atlas.casework.taking_in import Done, dumped, put_case, same_or_refuse
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import storable
-from atlas.catalogue.writing import fill_durably, locked, write_durably
+from atlas.catalogue.writing import fill_durably, locked
 from atlas.errors import BadInput, Conflict, Damaged
 
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # so that the same case always makes the same archive
@@ -50,7 +51,7 @@ class Unpacked:
     """What came out of an archive."""
 
     case: str
-    done: Literal["added", "there already", "merged"]
+    done: Done
     photos: int  # that were not in the library yet
     left_out: tuple[str, ...]
     conflicts: tuple[str, ...] = ()  # fields that both sides had changed
@@ -153,22 +154,17 @@ def unpack(library: Library, path: Path, *, who: str = "", merge: bool = False) 
         cases = Cases(library, who)
         target = cases.path(case.id)
         with locked(target):
-            if target.exists() and not merge:
-                _same_or_refuse(target, tables, case)
+            if not merge:
+                same_or_refuse(target, tables)
             fresh = _keep_photos(archive, library)
             try:
-                done, conflicts = _put(library, target, tables)
+                done, conflicts = put_case(library, target, tables)
             except BaseException:
                 for photo in fresh:
                     photo.unlink(missing_ok=True)
                 raise
     missing = _said(case, archive.manifest.left_out)
     return Unpacked(case.id, done, len(fresh), missing, conflicts)
-
-
-def dumped(tables: Tables) -> bytes:
-    """A case's tables as the library stores them."""
-    return json.dumps(tables, indent=1, sort_keys=True, ensure_ascii=False).encode() + b"\n"
 
 
 # --------------------------------------------------------------------------------------- inner
@@ -202,14 +198,6 @@ def _case_in(archive: Archive) -> tuple[Tables, Case]:
     return tables, case
 
 
-def _same_or_refuse(target: Path, tables: Tables, case: Case) -> None:
-    if read_tables(target) != tables:
-        raise Conflict(
-            "the library has another state of this case", case.id,
-            "--merge takes both states together, record by record",
-        )  # fmt: skip
-
-
 def _keep_photos(archive: Archive, library: Library) -> list[Path]:
     """Write the photos that are not there yet; those that were written."""
     fresh: list[Path] = []
@@ -231,40 +219,3 @@ def _keep_photos(archive: Archive, library: Library) -> list[Path]:
 def _digest(path: Path) -> str:
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
-
-
-def _put(
-    library: Library, target: Path, tables: Tables
-) -> tuple[Literal["added", "there already", "merged"], tuple[str, ...]]:
-    """Write the case, or merge it with the state that is there; the lock is held."""
-    if not target.exists():
-        DurableStorage(target).write(tables)
-        return "added", ()
-    ours = read_tables(target)
-    if ours == tables:
-        return "there already", ()
-    from atlas.casework.conflicts import keep_clashes
-    from atlas.casework.merging import merged
-
-    record = f"cases/{target.name}"
-    result = merged(record, dumped(_shared_past(ours, tables)), dumped(ours), dumped(tables))
-    case_of(json.loads(result.content), target)
-    keep_clashes(library, record, result.clashes)
-    write_durably(target, result.content)
-    return "merged", tuple(".".join(clash.path) for clash in result.clashes)
-
-
-def _shared_past(ours: Tables, theirs: Tables) -> Tables:
-    """The state that both have in common, from the changes that both histories hold."""
-    past: Tables = {"history": {}}
-    other = theirs.get("history", {})
-    for key, change in sorted(ours.get("history", {}).items(), key=lambda pair: int(pair[0])):
-        if other.get(key) != change:
-            continue
-        past["history"][key] = change
-        for edit in change["edits"]:
-            rows = past.setdefault(edit["table"], {})
-            rows.pop(str(edit["key"]), None)
-            if edit["after"] is not None:
-                rows[str(edit["key"])] = edit["after"]
-    return past

@@ -27,6 +27,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "review": ("append", "review"),
     "supersede": ("append", "supersede"),
     "learn": ("append", "learn"),
+    "export": ("exchange", "export"),
+    "import": ("exchange", "import_"),
     "sync": ("sync", "sync"),
     "demo": ("demo", "demo"),
     "completion": ("completion", "completion"),

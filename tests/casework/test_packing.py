@@ -462,14 +462,14 @@ def test_any_damaged_byte_is_refused_or_harmless(library, other, packed, case_id
 
 
 def test_a_full_disk_leaves_nothing_behind(other, packed, monkeypatch):
-    from atlas.casework import packing
+    from atlas.casework import taking_in
 
     def full(*_):
         from atlas.errors import Refused
 
         raise Refused("the disk is full", "x")
 
-    monkeypatch.setattr(packing.DurableStorage, "write", full)
+    monkeypatch.setattr(taking_in.DurableStorage, "write", full)
     with pytest.raises(BadInput, match="full"):
         unpack(other, packed)
     assert tree(other.root) == {}

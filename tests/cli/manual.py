@@ -66,10 +66,14 @@ def _command(path: str, command: click.Command) -> list[str]:
 
 
 def _paragraphs(command: click.Command) -> list[str]:
-    text = inspect.cleandoc(command.help or "").replace("\b", "")
     found = []
-    for paragraph in text.split("\n\n"):
-        found += [".PP", *(_safe(line.strip()) for line in paragraph.splitlines() if line.strip())]
+    for paragraph in inspect.cleandoc(command.help or "").split("\n\n"):
+        as_it_is = "\b" in paragraph  # click's sign for lines that are not to be filled
+        lines = [line for line in paragraph.replace("\b", "").splitlines() if line.strip()]
+        if as_it_is:
+            found += [".PP", ".nf", *map(_safe, lines), ".fi"]
+        else:
+            found += [".PP", *(_safe(line.strip()) for line in lines)]
     return found
 
 

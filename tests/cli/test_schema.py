@@ -61,6 +61,12 @@ def test_a_case_and_a_check_and_the_demo(atlas, tmp_path):
     archive = str(tmp_path / "case.zip")
     hold("packed", atlas("case", "pack", name, "--out", archive, "--json")[1])
     hold("unpacked", atlas("case", "unpack", archive, "--json")[1])
+    atlas("case", "note", name, "gauge", "--measured", "2.5mm")
+    for kind in ("cases", "patterns", "measurements"):
+        hold("exported", atlas("export", kind, "--json")[1])
+        file = str(tmp_path / f"{kind}.json")
+        hold("written", atlas("export", kind, "--out", file, "--json")[1])
+        assert hold("imported", atlas("import", file, "--json")[1])["there_already"]
     hold("check", atlas("check", "--no-presets", "--json")[1])
     code, out, _ = atlas("demo", "--output", str(tmp_path / "demo"), "--json")
     assert code == 0

@@ -1,0 +1,72 @@
+"""A case from elsewhere into the library: added, there already, or merged with the state there."""
+
+import json
+from pathlib import Path
+from typing import Literal
+
+from atlas.casework.storage import DurableStorage, Tables, case_of, read_tables
+from atlas.catalogue.library import Library
+from atlas.catalogue.writing import write_durably
+from atlas.errors import Conflict
+
+Done = Literal["added", "there already", "merged"]
+
+
+def dumped(tables: Tables) -> bytes:
+    """A case's tables as the library stores them."""
+    return json.dumps(tables, indent=1, sort_keys=True, ensure_ascii=False).encode() + b"\n"
+
+
+def same_or_refuse(target: Path, tables: Tables) -> bool:
+    """Whether the case is in the library already, in the same state.
+
+    Raises:
+        Conflict: it is there in another state.
+    """
+    if not target.exists():
+        return False
+    if read_tables(target) != tables:
+        raise Conflict(
+            "the library has another state of this case", target.stem,
+            "--merge takes both states together, record by record",
+        )  # fmt: skip
+    return True
+
+
+def put_case(library: Library, target: Path, tables: Tables) -> tuple[Done, tuple[str, ...]]:
+    """Write the case, or merge it with the state that is there; whoever calls holds the lock.
+
+    Returns:
+        What was done, and the fields that both sides had changed; those wait for a choice.
+    """
+    if not target.exists():
+        DurableStorage(target).write(tables)
+        return "added", ()
+    ours = read_tables(target)
+    if ours == tables:
+        return "there already", ()
+    from atlas.casework.conflicts import keep_clashes
+    from atlas.casework.merging import merged
+
+    record = f"cases/{target.name}"
+    result = merged(record, dumped(_shared_past(ours, tables)), dumped(ours), dumped(tables))
+    case_of(json.loads(result.content), target)
+    keep_clashes(library, record, result.clashes)
+    write_durably(target, result.content)
+    return "merged", tuple(".".join(clash.path) for clash in result.clashes)
+
+
+def _shared_past(ours: Tables, theirs: Tables) -> Tables:
+    """The state that both have in common, from the changes that both histories hold."""
+    past: Tables = {"history": {}}
+    other = theirs.get("history", {})
+    for key, change in sorted(ours.get("history", {}).items(), key=lambda pair: int(pair[0])):
+        if other.get(key) != change:
+            continue
+        past["history"][key] = change
+        for edit in change["edits"]:
+            rows = past.setdefault(edit["table"], {})
+            rows.pop(str(edit["key"]), None)
+            if edit["after"] is not None:
+                rows[str(edit["key"])] = edit["after"]
+    return past
