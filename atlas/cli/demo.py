@@ -5,13 +5,12 @@ from typing import Any
 
 import click
 
-from atlas.calculators.running import Outcome
 from atlas.casework.cases import Cases
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
 from atlas.cli.common import heading, print_json, say
 from atlas.errors import BadInput
-from atlas.vehicles.model import Look, Structure, Vehicle
+from atlas.vehicles.model import Structure, Vehicle
 
 _LOOKS = 5
 
@@ -173,31 +172,16 @@ class _Walk:
         look = one.calculation
         if look is None:
             return None
-        from atlas.calculators.registry import calculator
-        from atlas.calculators.running import run
         from atlas.casework.calculations import record_of
-        from atlas.vehicles.readings import resolve
+        from atlas.vehicles.bearing import bear_out
 
-        chosen = calculator(look.calculator)
-        typed = {"vehicle": self.vehicle.id, **look.inputs}
-        given, subject = resolve(chosen, typed, self.library)
-        outcome = run(chosen, given, subject=subject)
-        self.cases.calculate(self.case_id, record_of(outcome, typed, one.about, look.question))
+        borne = bear_out(look, self.vehicle.id, self.library)
+        outcome = borne.outcome
+        record = record_of(outcome, borne.typed, one.about, look.question)
+        self.cases.calculate(self.case_id, record)
         self.tell(f"Number: {look.question}", 2, 2)
         for finding in outcome.findings:
             self.tell(f"- {finding}", 4, 2)
-        share = _share(outcome, look)
-        verdict = look.supports if share > 0.5 else look.refutes
-        self.tell(f"{verdict} ({share:.0%} of samples)", 4, 2)
-        return {"calculator": look.calculator, "share": round(share, 4), "says": verdict}
-
-
-def _share(outcome: Outcome, look: Look) -> float:
-    """Share of samples in which the result lies where the text needs it."""
-    values = outcome.sampled[look.result]
-    held = values == values
-    if look.above is not None:
-        held &= values > look.above
-    if look.below is not None:
-        held &= values < look.below
-    return float(held.mean())
+        self.tell(f"{borne.says} ({borne.share:.0%} of samples)", 4, 2)
+        share = round(borne.share, 4)
+        return {"calculator": look.calculator, "share": share, "says": borne.says}
