@@ -16,6 +16,7 @@ ORDER = [
     "calculators",
     "vehicles",
     "casework",
+    "study",
     "drawing",
     "reports",
     "cli",
