@@ -22,6 +22,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "case": ("case", "case"),
     "teardown": ("casework", "teardown"),
     "calibration": ("casework", "calibration"),
+    "study": ("study", "study"),
     "add": ("append", "add"),
     "check": ("checking", "check"),
     "review": ("append", "review"),
