@@ -1,19 +1,15 @@
 """What teardowns settled, as examples to learn from: evidence and verdict of each structure."""
 
-import hashlib
-from pathlib import Path
+from dataclasses import dataclass
 
-import msgspec
-from msgspec import Struct
-
+from atlas.casework.index import every_case
 from atlas.casework.model import Case, Evidence, How, Verdict
-from atlas.casework.storage import case_of, read_tables
-from atlas.catalogue.derived import derive, scan
-from atlas.catalogue.library import Library, cache_folder
+from atlas.catalogue.library import Library
 from atlas.errors import AtlasError
 
 
-class Settled(Struct, frozen=True, array_like=True):
+@dataclass(frozen=True)
+class Settled:
     """One structure of a case: what was noted of it before the verdict, and the verdict."""
 
     case: str
@@ -31,21 +27,16 @@ def settled(
 ) -> tuple[tuple[Settled, ...], tuple[AtlasError, ...]]:
     """Every structure with a verdict that names a pattern, in order of case; and what was damaged.
 
-    Unchanged cases are not read again: ten thousand of them cost as much as listing them.
+    Unchanged cases are not read again.
     """
-    name = hashlib.blake2b(str(library.cases).encode(), digest_size=8).hexdigest()
-    cache = cache_folder() / f"settled-{name}" if cached else None
-    files = [file for file in scan(library.cases, ".json") if Path(file[0]).parent == library.cases]
-    items, faults = derive(files, cache, _read, "1")
-    found = [one for item in items for one in msgspec.msgpack.decode(item.body, type=list[Settled])]
-    return tuple(found), tuple(faults)
-
-
-def _read(path: Path) -> tuple[tuple[str, ...], bytes]:
-    case = case_of(read_tables(path), path)
-    verdicts = [(about, case.verdict_on(about)) for about in case.structures]
-    found = [_settled(case, about, one) for about, one in verdicts if one and one.pattern]
-    return (case.id,), msgspec.msgpack.encode(found)
+    cases, faults = every_case(library.cases, cached=cached)
+    found = []
+    for case in sorted(cases, key=lambda one: one.id):
+        for about in case.structures:
+            verdict = case.verdict_on(about)
+            if verdict is not None and verdict.pattern:
+                found.append(_settled(case, about, verdict))
+    return tuple(found), faults
 
 
 def _settled(case: Case, about: str, verdict: Verdict) -> Settled:

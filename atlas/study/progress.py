@@ -16,9 +16,8 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
-from atlas.casework.cases import next_key
 from atlas.casework.model import Probability, plain
-from atlas.casework.storage import DurableStorage, Tables, read_tables
+from atlas.casework.storage import DurableStorage, Tables, next_key, read_tables
 from atlas.catalogue.library import Library
 from atlas.catalogue.model import path_of
 from atlas.catalogue.visible import accepted
@@ -213,6 +212,8 @@ def _progress(tables: Tables, path: Path, who: str) -> Progress:
             try:
                 record = msgspec.convert(document, kind)
                 rows.append((getattr(record, "at", ""), int(key), record))
+            except RecursionError:
+                raise Damaged("nested too deeply", f"{path}: {table} {key}") from None
             except ValueError as error:  # msgspec.ValidationError is one
                 what, field = path_of(msgspec.ValidationError(str(error)))
                 where = f"{path}: {table} {key} {field}".rstrip()

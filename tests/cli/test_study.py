@@ -11,8 +11,10 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from atlas.casework.cases import Cases
+from atlas.catalogue.load import load
 from atlas.study.concealing import names_of
 from atlas.study.items import item_id
+from atlas.vehicles.loading import load_vehicle
 
 SCHEMA = json.loads((files("atlas.cli") / "schema.json").read_text(encoding="utf-8"))
 PLATE = item_id("vehicle", "demo-pickup", "rear plate")
@@ -25,8 +27,16 @@ def hold(name: str, text: str) -> dict:
     return document
 
 
+@pytest.fixture(scope="module")
+def shipped():
+    return load(cached=False), {"demo-pickup": load_vehicle("demo-pickup")}
+
+
 @pytest.fixture(autouse=True)
-def day(monkeypatch):
+def day(monkeypatch, shipped):
+    """A day that the test moves, one vehicle, and a catalogue that is read once."""
+    monkeypatch.setattr("atlas.cli.study.load", lambda library: shipped[0])
+    monkeypatch.setattr("atlas.study.practice.all_vehicles", lambda library: (shipped[1], ()))
     monkeypatch.setenv("ATLAS_INITIALS", "AB")
     now = [DAY]
     monkeypatch.setattr("atlas.cli.study.today", lambda: now[0])
@@ -61,11 +71,9 @@ def test_the_next_item_gives_nothing_away(atlas, typed):
     assert len(hold("study", atlas("study", "--json", "--cues", "99")[1])["item"]["cues"]) == 6
 
 
-def test_no_item_names_its_answer_before_it_is_given(atlas, typed):
-    from atlas.catalogue.load import load
-
-    catalogue = load()
-    for _ in range(14):
+def test_no_item_names_its_answer_before_it_is_given(atlas, typed, shipped):
+    catalogue = shipped[0]
+    for _ in range(5):
         _, out, _ = atlas("study", "--json", "--cues", "9")
         found = hold("study", out)
         item = found["item"]
