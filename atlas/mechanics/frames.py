@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .frames_members import Member, end_forces, fixed_ends, local_axes, stiffnesses
+from .frames_between import fixed_ends
+from .frames_members import Member, end_forces, local_axes, stiffnesses
 from .frames_parts import Parts
 from .frames_solution import Grid, resolve
 

@@ -1,4 +1,4 @@
-"""One straight member: stiffness with springs at its ends, loads between them, end forces.
+"""One straight member: stiffness with springs at its ends, and the forces on them.
 
 Arrays carry the samples last, so that each operation runs over contiguous memory.
 """
@@ -11,7 +11,6 @@ from numpy.typing import ArrayLike, NDArray
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
-PointOn = tuple[int, Floats, Floats]  # member, share of its length, force in global axes
 
 
 @dataclass(frozen=True)
@@ -93,12 +92,14 @@ def local_axes(
     if len(short):
         raise ValueError(f"member {name(int(short[0]))} has no length: its nodes coincide")
     x = along / length[:, None]
-    wanted = np.zeros_like(x)
-    wanted[:] = np.array([0.0, 0.0, 1.0])[:, None] if up is None else _turned(up)
-    wanted /= np.maximum(np.sqrt(np.sum(wanted**2, axis=1)), 1e-300)[:, None]
-    parallel = np.abs(np.sum(wanted * x, axis=1)) > 1 - 1e-10
-    wanted = np.where(parallel[:, None], np.array([1.0, 0.0, 0.0])[:, None], wanted)
-    z = wanted - np.sum(wanted * x, axis=1)[:, None] * x
+    wanted = np.array([[[0.0], [0.0], [1.0]]]) if up is None else _turned(up)
+    wanted = wanted / np.maximum(np.sqrt(np.sum(wanted**2, axis=1)), 1e-300)[:, None]
+    share = np.sum(wanted * x, axis=1)
+    parallel = np.abs(share) > 1 - 1e-10
+    if np.any(parallel):
+        wanted = np.where(parallel[:, None], np.array([1.0, 0.0, 0.0])[:, None], wanted)
+        share = np.sum(wanted * x, axis=1)
+    z = wanted - share[:, None] * x
     size = np.sqrt(np.sum(z**2, axis=1))
     if np.any(size < 1e-6):
         worst = int(np.argmin(np.min(size, axis=1)))
@@ -211,38 +212,42 @@ def blocks(member: Member) -> tuple[Floats, Floats, Floats]:
     >>> first[0, 1, [1, 5], 0]  # 12EI/L3, 6EI/L2
     array([12.,  6.])
     """
-    a = member.axes
-    x, y, z = a[:, 0], a[:, 1], a[:, 2]
-    xx, yy, zz = (v[:, :, None] * v[:, None, :] for v in (x, y, z))
+    x, y, z = member.axes[:, 0], member.axes[:, 1], member.axes[:, 2]
+    xx, yy = x[:, :, None] * x[:, None, :], y[:, :, None] * y[:, None, :]
     yz = y[:, :, None] * z[:, None, :]
-    by, bz = member.about_y, member.about_z
-
-    def on(figure: Floats, tensor: Floats) -> Floats:
-        return figure[:, None, None] * tensor
-
-    push = on(member.axial, xx)
-    push = push + on((bz.shear_first + bz.shear_second) / member.length, yy)
-    push += on((by.shear_first + by.shear_second) / member.length, zz)
     zy = yz.swapaxes(1, 2)
-    by_first = on(bz.shear_first, yz) - on(by.shear_first, zy)
-    by_second = on(bz.shear_second, yz) - on(by.shear_second, zy)
-    twist = on(member.torsion, xx)
-    turn = [
-        sign * twist + on(p, yy) + on(q, zz)
-        for sign, p, q in (
-            (1.0, by.first, bz.first),
-            (-1.0, by.cross, bz.cross),
-            (1.0, by.second, bz.second),
-        )
-    ]
-    shape = (len(push), 6, 6, max(part.shape[-1] for part in (push, by_first, turn[0])))
+    by, bz = member.about_y, member.about_z
+    sides = (bz.shear_first + bz.shear_second) / member.length
+    upright = (by.shear_first + by.shear_second) / member.length
+    parts = (x, member.axial, sides, upright, member.torsion, by.cross, bz.cross)
+    shape = (len(x), 6, 6, max(part.shape[-1] for part in parts))
     first, cross, second = np.empty(shape), np.empty(shape), np.empty(shape)
-    first[:, :3, :3] = second[:, :3, :3] = push
+    spare = np.empty((len(x), 3, 3, shape[-1]))
+    every = np.arange(3)
+
+    def fill(out: Floats, one: Floats, tensor: Floats, two: Floats, other: Floats) -> None:
+        np.multiply(one[:, None, None], tensor, out=out)
+        np.multiply(two[:, None, None], other, out=spare)
+        out += spare
+
+    def along(out: Floats, on_x: Floats, on_y: Floats, on_z: Floats) -> None:
+        # The three axes' squares add up to one, which spares the third.
+        fill(out, on_x - on_z, xx, on_y - on_z, yy)
+        out[:, every, every] += on_z[:, None]
+
+    push = first[:, :3, :3]
+    along(push, member.axial, sides, upright)
+    second[:, :3, :3] = push
     np.negative(push, out=cross[:, :3, :3])
-    first[:, :3, 3:], first[:, 3:, :3] = by_first, by_first.swapaxes(1, 2)
-    second[:, :3, 3:], second[:, 3:, :3] = -by_second, -by_second.swapaxes(1, 2)
-    cross[:, :3, 3:], cross[:, 3:, :3] = by_second, -by_first.swapaxes(1, 2)
-    first[:, 3:, 3:], cross[:, 3:, 3:], second[:, 3:, 3:] = turn
+    fill(first[:, :3, 3:], bz.shear_first, yz, -by.shear_first, zy)
+    first[:, 3:, :3] = first[:, :3, 3:].swapaxes(1, 2)
+    fill(cross[:, :3, 3:], bz.shear_second, yz, -by.shear_second, zy)
+    np.negative(first[:, 3:, :3], out=cross[:, 3:, :3])
+    np.negative(cross[:, :3, 3:], out=second[:, :3, 3:])
+    second[:, 3:, :3] = second[:, :3, 3:].swapaxes(1, 2)
+    along(first[:, 3:, 3:], member.torsion, by.first, bz.first)
+    along(cross[:, 3:, 3:], -member.torsion, by.cross, bz.cross)
+    along(second[:, 3:, 3:], member.torsion, by.second, bz.second)
     return first, cross, second
 
 
@@ -288,84 +293,38 @@ def end_forces(member: Member, first: Floats, second: Floats) -> Floats:
     return out
 
 
-def fixed_ends(
-    member: Member,
-    uniform: Floats | None,
-    points: tuple[tuple[PointOn, ...], ...],
-    cases: int,
-) -> Floats | None:
-    """End forces with both nodes held, from loads between them.
+def demands(member: Member, first: Floats, second: Floats) -> tuple[Floats, Floats, Floats]:
+    """Pull and the larger end moment about each axis, where shear and torsion are not wanted.
 
     Args:
         member: as ``stiffnesses`` makes it [SI].
-        uniform: global, (cases, members, 3, samples) [N/m].
-        points: for each case: member, share of its length, global force (3, samples) [N].
-        cases: how many [-].
+        first: movement of the first nodes, global, (members, 6, samples) [m, rad].
+        second: of the second nodes [m, rad].
 
     Returns:
-        Local, (cases, members, 12, samples) [N, N m]; None where there is no such load.
+        Pull [N], largest end moment about y and z without sign [N m], (members, samples) each.
 
-    Leaves out: moments applied between the nodes.
-    Source: end rotations of the simply supported beam (any table of beams) against the end
-    stiffnesses, which holds for springs and releases alike.
+    Leaves out: as ``end_forces``.
+    Source: as ``stiffnesses``.
 
     >>> one = np.ones((1, 1))
     >>> sections = {key: one for key in ("EA", "EIy", "EIz", "GJ")}
     >>> member = stiffnesses(one, np.eye(3)[None, :, :, None], sections, None)
-    >>> load = np.array([0.0, -12, 0]).reshape(1, 1, 3, 1)
-    >>> fixed_ends(member, load, ((),), 1)[0, 0, [1, 5, 11], 0]  # wL/2, wL2/12
-    array([ 6.,  1., -1.])
+    >>> still, moved = np.zeros((2, 1, 6, 1))
+    >>> moved[0, 1] = 0.5
+    >>> [float(part[0, 0]) for part in demands(member, still, moved)]  # 6EI/L2 for each metre
+    [0.0, 0.0, 3.0]
     """
-    if uniform is None and not any(points):
-        return None
-    samples = [member.axial.shape[-1], member.axes.shape[-1]]
-    samples += [member.about_y.first.shape[-1], member.about_z.first.shape[-1]]
-    samples += [] if uniform is None else [uniform.shape[-1]]
-    samples += [a.shape[-1] for case in points for _, at, force in case for a in (at, force)]
-    out = np.zeros((cases, len(member.length), 12, max(samples)))
-    if uniform is not None:
-        load = member.to_local(uniform) * member.length[:, None]
-        out += _held(member, slice(None), load, None)
-    for index, case in enumerate(points):
-        for which, at, force in case:
-            one = slice(which, which + 1)
-            axes = member.axes[one]
-            local = np.sum(axes * force[None, None], axis=2)[None]
-            out[index, one] += _held(member, one, local, at)[0]
-    return out
+    step = second[:, :3] - first[:, :3]
+    x, y, z = member.axes[:, 0], member.axes[:, 1], member.axes[:, 2]
 
+    def along(axis: Floats, vector: Floats) -> Floats:
+        return np.asarray(np.einsum("mis,mis->ms", np.broadcast_to(axis, vector.shape), vector))
 
-def _held(member: Member, which: slice, load: Floats, at: Floats | None) -> Floats:
-    """Fixed-end forces for a resultant ``load`` at the share ``at``, or spread evenly (None)."""
-    length = member.length[which]
-    share = np.asarray(0.5 if at is None else at)
-    before, bar, after = (part[which] for part in member.axial_parts)
-    widths = [load.shape[-1], share.size, *(part.shape[-1] for part in (before, bar, after))]
-    widths += [plane.first.shape[-1] for plane in (member.about_y, member.about_z)]
-    out = np.zeros((*load.shape[:2], 12, max(widths)))
-    rest = (1 - share) * bar + after
-    with np.errstate(invalid="ignore", divide="ignore"):
-        # A released second end leaves all of the load with the first one, and the other way round.
-        first = np.where(np.isinf(after), 1.0, rest / (before + bar + after))
-        first = np.where(np.isinf(before), 0.0, first)
-    out[:, :, 0] = -load[:, :, 0] * first
-    out[:, :, 6] = -load[:, :, 0] * (1 - first)
-    for direction, bending, inverse, sign, shear, turn in (
-        (1, member.about_z, member.rotations[1], 1.0, 1, 5),
-        (2, member.about_y, member.rotations[0], -1.0, 2, 4),
-    ):
-        force = load[:, :, direction]
-        factor = force * length**2 * inverse[which]
-        # End rotations of the same beam on simple supports.
-        if at is None:
-            one = factor / 24
-            two = -one
-        else:
-            one = factor * share * (1 - share) * (2 - share) / 6
-            two = -factor * share * (1 - share) * (1 + share) / 6
-        moment = -(bending.first[which] * one + bending.cross[which] * two)
-        other = -(bending.cross[which] * one + bending.second[which] * two)
-        out[:, :, turn], out[:, :, turn + 6] = sign * moment, sign * other
-        out[:, :, shear] = (moment + other) / length - force * (1 - share)
-        out[:, :, shear + 6] = -force - out[:, :, shear]
-    return out
+    found = [member.axial * along(x, step)]
+    for bending, across, about, sign in ((member.about_y, z, y, 1.0), (member.about_z, y, z, -1.0)):
+        lean = sign * along(across, step) / member.length
+        a, b = along(about, first[:, 3:]) + lean, along(about, second[:, 3:]) + lean
+        one = np.abs(bending.first * a + bending.cross * b)
+        found.append(np.maximum(one, np.abs(bending.cross * a + bending.second * b)))
+    return found[0], found[1], found[2]

@@ -48,7 +48,8 @@ class Parts:
         if np.shape(frame.supports) != (count, 6):
             raise ValueError(f"supports must have shape ({count}, 6)")
         sections = {
-            key: _not_negative(getattr(frame, key), key, (number,))
+            # Infinite shear stiffness is a slender member, as where it is not given.
+            key: _not_negative(getattr(frame, key), key, (number,), unbounded=key in {"GAy", "GAz"})
             for key in ("EA", "EIy", "EIz", "GJ", "GAy", "GAz")
             if getattr(frame, key) is not None
         }

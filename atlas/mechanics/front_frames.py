@@ -10,12 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .columns import reduction
-from .frames import RIGID, Frame, Loads, node_loads, solve
+from .frames import Frame, Loads, node_loads, solve
+from .frames_mirrored import solve_mirrored
 from .sections import Section
 
 Floats = NDArray[np.float64]
 
-KINDS = ("rails", "upper structure", "cradle", "front bar", "braces", "other")
+KINDS = ("rails", "upper structure", "cradle", "front bar", "braces", "root, dash and floor")
 
 
 @dataclass(frozen=True)
@@ -40,7 +41,9 @@ class Structure:
         parts: pattern or part that each member belongs to; empty for none.
         ends: nodes at the front ends of the left and the right rail.
         cases: load cases by name, each for a unit force in all.
-        watch: for each case the node and unit direction whose movement measures stiffness.
+        watch: for each case the node and unit direction whose movement measures stiffness; a case
+            without one is measured by the mean movement of its loaded nodes along their loads.
+        mirror: each node's image on the other side, where the two sides are alike; else empty.
     """
 
     frame: Frame
@@ -51,6 +54,7 @@ class Structure:
     ends: tuple[int, int]
     cases: Mapping[str, Loads]
     watch: Mapping[str, tuple[int, tuple[float, float, float]]]
+    mirror: tuple[int, ...] = ()
 
     @property
     def patterns(self) -> tuple[str, ...]:
@@ -62,7 +66,7 @@ class Structure:
 class Carried:
     """What a load does to a structure, each (samples,)."""
 
-    movement: Floats  # of the watched node along its direction [m]
+    movement: Floats  # of the watched node along its direction, or of all loaded nodes [m]
     spread: Floats  # growth of the spacing between the rails' front ends [m]
     shift: Floats  # left rail end's movement rearward against the right one's [m]
     use: Floats  # of each member, (samples, members) [-]
@@ -124,26 +128,111 @@ def carry(structure: Structure, case: str, force: Floats, samples: int = 0) -> C
     >>> round(float(carry(beam, "tip", np.array([10.0])).movement[0]), 6)
     0.003333
     """
+    _known(structure, case)
+    size = np.atleast_1d(np.asarray(force, dtype=np.float64))
+    nodal = structure.cases[case].nodal
+    if structure.mirror and nodal is not None and np.ndim(nodal) == 2:
+        none = np.zeros(len(structure.parts), dtype=bool)
+        half, _ = solve_mirrored(
+            structure.frame, np.asarray(nodal), structure.mirror, none, samples
+        )
+        return _carried(structure, case, size, half.moved, half.axial, half.about_y, half.about_z)
+    found = solve(structure.frame, structure.cases[case], samples)
+    forces = found.end_forces
+    about = [np.maximum(np.abs(forces[..., k]), np.abs(forces[..., k + 6])) for k in (4, 5)]
+    moved = np.moveaxis(found.displacements, 0, -1)
+    return _carried(structure, case, size, moved, forces[..., 6].T, about[0].T, about[1].T)
+
+
+def carry_both(
+    structure: Structure, case: str, force: Floats, part: str
+) -> tuple[Carried, Carried]:
+    """A load case with and without a part.
+
+    Where the structure is its own mirror image this is one elimination of half the unknowns for
+    both (``frames_mirrored``), exact to rounding; else two solutions.
+
+    Args:
+        structure: the structure [SI].
+        case: name of one of its load cases [-].
+        force: size of the load, (samples,) [N].
+        part: name of the part [-].
+
+    Returns:
+        What the load does with the part and without it [SI].
+
+    Raises:
+        ValueError: no such load case or part, or the frame is a mechanism.
+
+    Leaves out: as ``carry``.
+    Source: as ``carry``.
+
+    >>> there, bare = carry_both(simple_structure(), "tip", np.array([10.0]), "stay")
+    >>> round(float(bare.movement[0] / there.movement[0]), 6)
+    2.0
+    """
+    _known(structure, case)
+    size = np.atleast_1d(np.asarray(force, dtype=np.float64))
+    nodal = structure.cases[case].nodal
+    if not structure.mirror or nodal is None or np.ndim(nodal) != 2:
+        rest = without(structure, part, case)
+        return carry(structure, case, size), carry(rest, case, size)
+    gone = np.array([one == part for one in structure.parts])
+    _known_part(structure, part)
+    there, bare = (
+        _carried(structure, case, size, one.moved, one.axial, one.about_y, one.about_z)
+        for one in solve_mirrored(structure.frame, np.asarray(nodal), structure.mirror, gone)
+    )
+    return there, bare
+
+
+def _known(structure: Structure, case: str) -> None:
     if case not in structure.cases:
         raise ValueError(f"load case must be one of {', '.join(structure.cases)}, got {case!r}")
-    size = np.atleast_1d(np.asarray(force, dtype=np.float64))
-    found = solve(structure.frame, structure.cases[case], samples)
-    node, direction = structure.watch[case]
-    moved = found.displacements
+
+
+def _known_part(structure: Structure, part: str) -> None:
+    if part not in structure.patterns:
+        raise ValueError(f"pattern must be one of {', '.join(structure.patterns)}, got {part!r}")
+
+
+def _carried(
+    structure: Structure,
+    case: str,
+    size: Floats,
+    moved: Floats,
+    axial: Floats,
+    about_y: Floats,
+    about_z: Floats,
+) -> Carried:
+    """Read the answer under a unit load; arrays have the samples last."""
     left, right = structure.ends
-    forces = found.end_forces * size[:, None, None]
     limits = structure.strength
-    axial = forces[..., 6]
-    normal = np.where(axial > 0, axial / limits.squash, -axial / limits.buckling)
-    about_y = np.maximum(np.abs(forces[..., 4]), np.abs(forces[..., 10])) / limits.about_y
-    about_z = np.maximum(np.abs(forces[..., 5]), np.abs(forces[..., 11])) / limits.about_z
-    return Carried(
-        movement=(moved[:, node, :3] @ np.array(direction)) * size,
-        spread=(moved[:, left, 1] - moved[:, right, 1]) * size,
-        shift=(moved[:, right, 0] - moved[:, left, 0]) * size,
-        use=normal + about_y + about_z,
-        axial=axial,
+    squash, buckling, plastic_y, plastic_z = (
+        np.atleast_2d(one).T
+        for one in (limits.squash, limits.buckling, limits.about_y, limits.about_z)
     )
+    # A force the other way turns pull into push.
+    pulled = (axial if size.min(initial=0.0) >= 0 else axial * np.sign(size)) > 0
+    use = np.abs(axial) / np.where(pulled, squash, buckling)
+    use += about_y / plastic_y
+    use += about_z / plastic_z
+    use = use * np.abs(size)
+    return Carried(
+        movement=_movement(structure, case, moved) * size,
+        spread=(moved[left, 1] - moved[right, 1]) * size,
+        shift=(moved[right, 0] - moved[left, 0]) * size,
+        use=use.T,
+        axial=(axial * size).T,
+    )
+
+
+def _movement(structure: Structure, case: str, moved: Floats) -> Floats:
+    if case in structure.watch:
+        node, direction = structure.watch[case]
+        return np.asarray(np.array(direction) @ moved[node, :3])
+    nodal = np.asarray(structure.cases[case].nodal)[:, :3]
+    return np.asarray(np.einsum("ni,nis->s", nodal, moved[:, :3]) / np.abs(nodal).sum())
 
 
 def without(structure: Structure, part: str, case: str = "") -> Structure:
@@ -166,8 +255,7 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
     >>> without(simple_structure(), "stay").patterns
     ()
     """
-    if part not in structure.patterns:
-        raise ValueError(f"pattern must be one of {', '.join(structure.patterns)}, got {part!r}")
+    _known_part(structure, part)
     keep = np.array([one != part for one in structure.parts])
     frame = structure.frame
     members = np.asarray(frame.members)[keep]
@@ -269,136 +357,4 @@ def simple_structure() -> Structure:
         (1, 1),
         {"tip": Loads(node_loads(frame, {"tip": [0, 0, 1.0]}))},
         {"tip": (1, (0.0, 0.0, 1.0))},
-    )
-
-
-# name, first node, second node, section, kind, part. Nodes: see _NODES.
-_MEMBERS = (
-    ("left rail, rear", "RL", "ML", "rail", 0, ""),
-    ("right rail, rear", "RR", "MR", "rail", 0, ""),
-    ("left rail, front", "ML", "FL", "rail", 0, ""),
-    ("right rail, front", "MR", "FR", "rail", 0, ""),
-    ("left tower", "ML", "TL", "tower", 1, ""),
-    ("right tower", "MR", "TR", "tower", 1, ""),
-    ("left upper, rear", "UL", "TL", "upper", 1, ""),
-    ("right upper, rear", "UR", "TR", "upper", 1, ""),
-    ("left upper, front", "TL", "FL", "upper", 1, "upper-rail"),
-    ("right upper, front", "TR", "FR", "upper", 1, "upper-rail"),
-    ("tower brace", "TL", "TR", "brace", 4, "tower-brace"),
-    ("left cradle leg", "BL", "CL", "cradle", 2, ""),
-    ("right cradle leg", "BR", "CR", "cradle", 2, ""),
-    ("left stand-off", "CL", "FL", "cradle", 2, ""),
-    ("right stand-off", "CR", "FR", "cradle", 2, ""),
-    ("cradle cross member", "CL", "CR", "cradle", 2, "cross-member"),
-    ("X brace, left foot", "BL", "CR", "brace", 4, "x-brace"),
-    ("X brace, right foot", "BR", "CL", "brace", 4, "x-brace"),
-    ("front bar", "FL", "FR", "bar", 3, "front-bar"),
-)
-_NODES = ("R", "M", "F", "U", "T", "B", "C")
-CASES = {
-    "one-sided": "rearward on the left rail's front end",
-    "corner": "rearward and 30 deg inboard on the left rail's front end",
-    "cornering": "sideways on both front corners of the cradle",
-    "tower": "up on the left tower, down on the right: twists the front",
-}
-
-
-def template(
-    places: Mapping[str, tuple[Floats, Floats, Floats]],
-    sections: Mapping[str, Section],
-    metals: Mapping[str, tuple[float, float, float]],
-    yields: Mapping[str, Floats],
-    bar_fixity_spring: Floats,
-) -> Structure:
-    """A usual front structure from tape-measure readings.
-
-    Args:
-        places: x, half spacing and z of R (rail root), M (rail below the tower), F (rail front),
-            U (upper rail root), T (tower top), B (cradle's rear mount), C (cradle's front
-            corner), each (samples,) [m].
-        sections: of rail, tower, upper, cradle, brace and bar [SI].
-        metals: modulus [Pa], shear modulus [Pa] and density [kg/m3] of each of them.
-        yields: yield strength of each of them [Pa].
-        bar_fixity_spring: of the front bar's ends, about its own z (in plan) [N m/rad].
-
-    Returns:
-        The structure, samples ahead [SI].
-
-    Raises:
-        ValueError: by the frame's own checks, once it is solved.
-
-    Leaves out: offsets between axes at joints, panels (wheelhouse, dash), drive unit.
-    Source: common practice in frame models.
-
-    >>> from .sections import box
-    >>> one = np.ones(1)
-    >>> at = {"R": (0, 0.45, 0), "M": (0.4, 0.45, 0), "F": (0.8, 0.45, 0), "U": (0, 0.56, 0.4),
-    ...       "T": (0.4, 0.56, 0.4), "B": (0, 0.4, -0.2), "C": (0.6, 0.4, -0.2)}
-    >>> kinds = ("rail", "tower", "upper", "cradle", "brace", "bar")
-    >>> made = template({key: tuple(v * one for v in place) for key, place in at.items()},
-    ...                 {kind: box(0.06, 0.08, 0.002) for kind in kinds},
-    ...                 {kind: (210e9, 81e9, 7850.0) for kind in kinds},
-    ...                 {kind: 355e6 * one for kind in kinds}, np.inf * one)
-    >>> made.patterns
-    ('upper-rail', 'tower-brace', 'cross-member', 'x-brace', 'front-bar')
-
-    >>> from .sections import round_tube
-    >>> one = np.ones(1)
-    >>> spots = {name: (k * one, 0.5 * one, 0.1 * k * one) for k, name in enumerate("RMFUTBC")}
-    >>> kinds = ("rail", "tower", "upper", "cradle", "brace", "bar")
-    >>> tubes = dict.fromkeys(kinds, round_tube(0.05 * one, 2e-3))
-    >>> metals = dict.fromkeys(kinds, (210e9, 81e9, 7850.0))
-    >>> made = template(spots, tubes, metals, dict.fromkeys(kinds, 3e8 * one), 1e9 * one)
-    >>> sorted(made.parts)[-1], made.mass.shape[0]
-    ('x-brace', 1)
-    """
-    count = len(places["R"][0])
-    names = [letter + side for letter in _NODES for side in "LR"]
-    nodes = np.zeros((count, len(names), 3))
-    for index, letter in enumerate(_NODES):
-        x, half, z = places[letter]
-        for offset, sign in ((0, 1), (1, -1)):
-            nodes[:, 2 * index + offset] = np.stack([x, sign * half, z], axis=1)
-    supports = np.zeros((len(names), 6), bool)
-    for letter in "RU":  # welded to dash and pillar
-        supports[[names.index(letter + side) for side in "LR"]] = True
-    # A cradle's rear mount is one bolt up into the torque box: it holds the place only.
-    supports[[names.index("BL"), names.index("BR")], :3] = True
-    members = np.array([[names.index(a), names.index(b)] for _, a, b, *_ in _MEMBERS])
-    lengths = np.linalg.norm(nodes[:, members[:, 1]] - nodes[:, members[:, 0]], axis=2)
-    columns: dict[str, list[Floats]] = {k: [] for k in ("EA", "EIy", "EIz", "GJ", "kg", *"abcd")}
-    for index, (_, _, _, kind, _, _) in enumerate(_MEMBERS):
-        section, (e, g, density) = sections[kind], metals[kind]
-        length = lengths[:, index]
-        values = [e * section.area, e * section.iy, e * section.iz, g * section.j]
-        values += [density * section.area * length]
-        values += strength_of(section, yields[kind], e, length)
-        for key, value in zip(columns, values, strict=True):
-            columns[key].append(np.broadcast_to(value, (count,)))
-    stacked = {key: np.stack(value, axis=1) for key, value in columns.items()}
-    ends = np.full((count, len(_MEMBERS), 2, 4), RIGID)
-    ends[:, -1, :, 3] = bar_fixity_spring[:, None]
-    frame = Frame(
-        nodes, members, stacked["EA"], stacked["EIy"], stacked["EIz"], stacked["GJ"], supports,
-        ends=ends, node_names=tuple(names), member_names=tuple(name for name, *_ in _MEMBERS),
-    )  # fmt: skip
-    back, inboard = np.cos(np.pi / 6), np.sin(np.pi / 6)
-    forces: dict[str, dict[str | int, list[float]]] = {
-        "one-sided": {"FL": [-1, 0, 0]},
-        "corner": {"FL": [-back, -inboard, 0]},
-        "cornering": {"CL": [0, 0.5, 0], "CR": [0, 0.5, 0]},
-        "tower": {"TL": [0, 0, 1], "TR": [0, 0, -1]},
-    }
-    at = {"one-sided": "FL", "corner": "FL", "cornering": "CL", "tower": "TL"}
-    aims = {"one-sided": (-1.0, 0.0, 0.0), "corner": (-back, -inboard, 0.0),
-            "cornering": (0.0, 1.0, 0.0), "tower": (0.0, 0.0, 1.0)}  # fmt: skip
-    return Structure(
-        frame,
-        Strength(stacked["a"], stacked["b"], stacked["c"], stacked["d"]),
-        stacked["kg"],
-        tuple(kind for *_, kind, _ in _MEMBERS),
-        tuple(part for *_, part in _MEMBERS),
-        (names.index("FL"), names.index("FR")),
-        {case: Loads(node_loads(frame, dict(load))) for case, load in forces.items()},
-        {case: (names.index(at[case]), aims[case]) for case in forces},
     )

@@ -13,7 +13,8 @@ _WORDS = (
     (3, ("front-bar", "beam", "bumper")),
     (4, ("brace", "plate", "strap", "tie")),
     (2, ("cradle", "leg", "cross", "horn", "stand-off", "corner")),
-    (1, ("upper", "tower", "post", "cowl", "dash")),
+    (5, ("torque-box", "dash")),
+    (1, ("upper", "tower", "post", "cowl")),
     (0, ("rail", "can", "root", "kick")),
 )
 # Load case -> points that share the force, each with its direction.
@@ -24,6 +25,12 @@ _CASES: dict[str, tuple[tuple[str, tuple[float, float, float]], ...]] = {
     "corner": (("leg-tip-l", (-_BACK, -_IN, 0.0)),),
     "cornering": (("pivot-front-l", (0.0, 0.5, 0.0)), ("pivot-front-r", (0.0, 0.5, 0.0))),
     "tower": (("tower-l", (0.0, 0.0, 1.0)), ("tower-r", (0.0, 0.0, -1.0))),
+    "racking": (
+        ("cradle-front-l", (0.0, 0.0, 1.0)),
+        ("cradle-front-r", (0.0, 0.0, -1.0)),
+        ("cradle-rear-l", (0.0, 0.0, -1.0)),
+        ("cradle-rear-r", (0.0, 0.0, 1.0)),
+    ),
 }
 
 
@@ -59,7 +66,8 @@ def structure_of(framed: Framed) -> Structure:
             )
             first, force = loads[0]
             size = float(np.linalg.norm(force))
-            watch[case] = (points[first], (force[0] / size, force[1] / size, force[2] / size))
+            if case != "racking":  # measured at all four mounts
+                watch[case] = (points[first], (force[0] / size, force[1] / size, force[2] / size))
     return Structure(
         frame=frame,
         strength=Strength(*columns),

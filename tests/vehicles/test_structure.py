@@ -25,7 +25,7 @@ def test_the_wide_bar_stiffens_the_corner_and_not_the_rail(pickup):
 
 
 def test_every_load_case_has_its_points(pickup):
-    assert set(pickup.cases) == {"one-sided", "corner", "cornering", "tower"}
+    assert set(pickup.cases) == {"one-sided", "corner", "cornering", "tower", "racking"}
     for case in pickup.cases:
         assert np.isfinite(carry(pickup, case, np.ones(1)).movement).all()
 

@@ -10,15 +10,15 @@ from atlas.calculators.figure import Axis, Bar, Figure
 from atlas.mechanics.braces import end_spring
 from atlas.mechanics.frames import Loads
 from atlas.mechanics.front_frames import (
-    CASES,
     KINDS,
     Strength,
     Structure,
     carry,
+    carry_both,
     part_mass,
-    template,
     without,
 )
+from atlas.mechanics.front_templates import CASES, template
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS, STRUCTURAL, shear_modulus
 from atlas.mechanics.sections import box, round_tube
 
@@ -28,6 +28,8 @@ PATTERNS = {
     "x-brace": "diagonals from the cradle's rear mounts to its front corners",
     "tower-brace": "bar between the towers",
     "upper-rail": "upper rails from the towers down to the rails' front ends",
+    "dash-member": "cross member between the rails' roots, along the dash",
+    "torque-box": "boxes from the rails' roots out to the sills",
 }
 _MOST = 60  # samples in which all patterns are compared; medians need no more
 
@@ -41,10 +43,15 @@ def _structure(v: dict[str, Any]) -> Structure:
         raise ValueError("tower_at must lie behind the rails' front ends (rail_length)")
     if np.any(v["cradle_length"] >= run + 0.3):
         raise ValueError("cradle_length reaches more than 300 mm ahead of the rails")
+    if np.any(v["sill_spacing"] < v["rail_spacing"] + 0.1):
+        raise ValueError(
+            "sill_spacing must exceed rail_spacing by 100 mm: torque boxes lie between"
+        )
     places = {
         "R": (zero, half, zero), "M": (v["tower_at"], half, zero), "F": (run, half, zero),
         "U": (zero, upper, top), "T": (v["tower_at"], upper, top),
         "B": (zero, cradle, -v["cradle_drop"]), "C": (v["cradle_length"], cradle, -v["cradle_drop"]),
+        "S": (zero, v["sill_spacing"] / 2, zero),
     }  # fmt: skip
     rail = box(v["rail_width"], v["rail_height"], v["rail_gauge"])
     leg = box(v["cradle_width"], v["cradle_height"], v["cradle_gauge"])
@@ -58,6 +65,8 @@ def _structure(v: dict[str, Any]) -> Structure:
         "cradle": leg,
         "brace": tube,
         "bar": bar,
+        "dash": box(v["dash_width"], v["dash_height"], v["dash_gauge"]),
+        "torque-box": box(v["torque_box_width"], v["torque_box_height"], v["torque_box_gauge"]),
     }
     own = dict.fromkeys(sections, v["material"]) | {
         "cradle": v["cradle_material"], "bar": v["bar_material"],
@@ -67,7 +76,8 @@ def _structure(v: dict[str, Any]) -> Structure:
         "cradle": v["cradle_strength"], "bar": v["bar_strength"],
     }  # fmt: skip
     spring = end_spring(v["bar_fixity"], metals["bar"][0] * bar.iz, 2 * half)
-    return template(places, sections, metals, strengths, spring)
+    root = (v["root_stiffness"], v["root_turning"])
+    return template(places, sections, metals, strengths, spring, root, v["mount_stiffness"])
 
 
 def _case(s: Structure, name: str) -> str:
@@ -80,13 +90,15 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     whole = _structure(v) if subject is None else subject
     case = v["case"] if subject is None else _case(whole, v["case"])
     pattern = _part(whole, v["part"].strip(), v["pattern"])
-    there = carry(whole, case, v["load"])
-    bare = carry(without(whole, pattern, case), case, v["load"]) if pattern else there
+    if pattern:
+        there, bare = carry_both(whole, case, v["load"], pattern)
+    else:
+        there = bare = carry(whole, case, v["load"])
     stiff, open_ = v["load"] / np.abs(there.movement), v["load"] / np.abs(bare.movement)
     mass = part_mass(whole, pattern) if pattern else np.ones(1)
     kinds = np.array(whole.kinds)
     use = {
-        kind: there.use[:, kinds == index].max(axis=1) if np.any(kinds == index) else np.zeros(1)
+        kind: there.use.T[kinds == index].max(axis=0) if np.any(kinds == index) else np.zeros(1)
         for index, kind in enumerate(KINDS)
     }
     worst = np.argmax(there.use, axis=1)
@@ -114,8 +126,26 @@ def _part(whole: Structure, asked: str, pattern: str) -> str:
         if asked not in whole.patterns:
             raise ValueError(f"part must be one of {', '.join(whole.patterns)}, got {asked!r}")
         return asked
-    like = [name for name in whole.patterns if pattern in name]
-    return next(iter([*like, *whole.patterns]), "")
+    return _like(whole, pattern) or next(iter(whole.patterns), "")
+
+
+# Words in the name of a vehicle's own part, likeliest first.
+_NAMES = {
+    "cross-member": ("cross-member-box", "cross-member"),
+    "x-brace": ("x-brace", "x-plate", "brace"),
+    "tower-brace": ("tower-brace", "upper-tie"),
+    "upper-rail": ("upper-rail", "front-ring"),
+    "dash-member": ("dash-member", "dash-cross-member"),
+}
+
+
+def _like(whole: Structure, pattern: str) -> str:
+    """The structure's part of that kind; empty where it has none."""
+    for word in _NAMES.get(pattern, (pattern,)):
+        for name in whole.patterns:
+            if word in name and (pattern.startswith("dash") or "dash" not in name):
+                return name
+    return ""
 
 
 _USES = {
@@ -124,6 +154,7 @@ _USES = {
     "cradle": KINDS[2],
     "bar": KINDS[3],
     "braces": KINDS[4],
+    "root": KINDS[5],
 }
 
 
@@ -155,14 +186,42 @@ def _some(whole: Structure, count: int) -> Structure:
 
 def _gains(few: Structure, case: str, unit: Any) -> dict[str, Any]:
     """Stiffness with over without, for each pattern taken away on its own."""
+    parts = {key: part for key in PATTERNS for part in [_like(few, key)] if part}
+    if few.mirror:
+        return _gains_at_once(few, case, unit, parts)
     base = np.abs(carry(few, case, unit).movement)
     found = {}
-    for key in PATTERNS:
-        part = next((name for name in few.patterns if key in name), "")
-        rest = without(few, part) if part else few
-        if part and case in rest.cases:
+    for key, part in parts.items():
+        rest = without(few, part)
+        if case in rest.cases:
             found[key] = np.abs(carry(rest, case, unit).movement) / base
     return found
+
+
+def _gains_at_once(few: Structure, case: str, unit: Any, parts: dict[str, str]) -> dict[str, Any]:
+    """All patterns as samples of one batch: a member without stiffness is a member taken away."""
+    count = np.shape(few.frame.nodes)[0]
+    there = np.ones((1 + len(parts), 1, len(few.parts)))
+    for row, part in enumerate(parts.values(), start=1):
+        there[row, 0, [one == part for one in few.parts]] = 0.0
+
+    def tiled(values: Any) -> Any:
+        return np.concatenate([values] * len(there))
+
+    def masked(values: Any) -> Any:
+        return (np.atleast_2d(values) * there).reshape(-1, len(few.parts))
+
+    frame = few.frame
+    frame = replace(
+        frame, nodes=tiled(frame.nodes), ends=tiled(frame.ends), springs=tiled(frame.springs),
+        GAy=tiled(frame.GAy), GAz=tiled(frame.GAz),
+        **{key: masked(getattr(frame, key)) for key in ("EA", "EIy", "EIz", "GJ")},
+    )  # fmt: skip
+    limits = Strength(*(tiled(getattr(few.strength, key)) for key in
+                        ("squash", "buckling", "about_y", "about_z")))  # fmt: skip
+    moved = carry(replace(few, frame=frame, strength=limits), case, unit).movement
+    moved = np.abs(moved).reshape(len(there), count)
+    return {key: moved[row] / moved[0] for row, key in enumerate(parts, start=1)}
 
 
 def _tiled(values: Any, count: int) -> Any:
@@ -248,6 +307,16 @@ CALCULATOR = Calculator(
         Number("bar_height", "mm", "90", 8, 300, "front bar upright"),
         Number("bar_gauge", "mm", "1.8..2.2", 0.5, 20, "front bar wall"),
         Number("bar_fixity", "", "0.4..0.8", 0, 1, "front bar's ends in plan: 0 pinned, 0.5 bolted, 0.9 welded"),
+        Number("root_stiffness", "kN/mm", "100..200", 1, 2000, "each rail root on floor rail and tunnel, each way, without torque box and dash member"),
+        Number("root_turning", "kN m/rad", "200..500", 1, 20000, "the same against turning"),
+        Number("mount_stiffness", "kN/mm", "80..160", 0.1, 2000, "each rear mount of the cradle: solid 50 and more, rubber 1 to 8"),
+        Number("sill_spacing", "mm", "1400..1500", 400, 2600, "between the sills, centre to centre"),
+        Number("torque_box_width", "mm", "100", 10, 500, "torque box fore and aft"),
+        Number("torque_box_height", "mm", "90", 10, 400, "torque box upright"),
+        Number("torque_box_gauge", "mm", "1.4..1.8", 0.4, 12, "torque box wall"),
+        Number("dash_width", "mm", "70", 10, 300, "dash member fore and aft"),
+        Number("dash_height", "mm", "90", 10, 300, "dash member upright"),
+        Number("dash_gauge", "mm", "1.2..1.6", 0.4, 12, "dash member wall"),
         Number("brace_diameter", "mm", "30", 5, 200, "tube of the braces"),
         Number("brace_gauge", "mm", "2", 0.5, 20, "wall of that tube"),
         Number("yield_strength", "MPa", "340..420", 50, 1800, "yield strength of rails, upper rails and braces"),
@@ -276,11 +345,14 @@ CALCULATOR = Calculator(
         Output("use_cradle", "", "use of the most loaded cradle member"),
         Output("use_bar", "", "use of the front bar"),
         Output("use_braces", "", "use of the most loaded brace"),
+        Output("use_root", "", "use of the most loaded of torque boxes, dash member and rear mounts"),
         Output("gain_front_bar", "", "stiffness with over without the front bar; 1 where there is none"),
         Output("gain_cross_member", "", "the same for the cradle's cross member"),
         Output("gain_x_brace", "", "the same for the X brace"),
         Output("gain_tower_brace", "", "the same for the tower brace"),
         Output("gain_upper_rail", "", "the same for the upper rails' front part"),
+        Output("gain_dash_member", "", "the same for the dash member"),
+        Output("gain_torque_box", "", "the same for the torque boxes"),
         Output("mass", "kg", "mass of all members"),
     ),
     evaluate=_evaluate,
