@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
-from atlas.calculators.drivers import Driver, first_order, total_order
+from atlas.calculators.drivers import Driver, by_expansion, first_order, total_order
 from atlas.calculators.figure import Figure
 from atlas.calculators.sampling import draw, factors, unit_sample
 from atlas.calculators.units import factor
@@ -235,17 +235,20 @@ def _drivers(
     count: int,
     rng: np.random.Generator,
 ) -> tuple[Driver, ...]:
-    alone = first_order(unit, result)
+    found = by_expansion(unit, result) if len(names) > 1 else None
+    alone = found[0] if found else first_order(unit, result)
     if len(names) == 1:
         total = np.ones(1)
+    elif found:
+        total = found[1]
     else:
         base = int(np.clip(count // (2 * (len(names) + 1)), 4, 2000))
         total = np.maximum(total_order(again, len(names), base, rng), alone)
-    found = [
+    drivers = [
         Driver(name, float(first), float(all_))
         for name, first, all_ in zip(names, alone, total, strict=True)
     ]
-    return tuple(sorted(found, key=lambda one: (-one.total, one.input)))
+    return tuple(sorted(drivers, key=lambda one: (-one.total, one.input)))
 
 
 def _readings(

@@ -7,7 +7,7 @@ import pytest
 from validation import Check
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Words, figures
-from atlas.calculators.drivers import first_order, total_order
+from atlas.calculators.drivers import by_expansion, first_order, total_order
 from atlas.calculators.figure import Axis, Figure
 from atlas.calculators.running import run
 from atlas.calculators.sampling import unit_sample
@@ -252,3 +252,23 @@ def test_figures_are_written_for_people(value, expected):
 def test_results_are_plain_data():
     found = run(_three(), {}, samples=100)
     json.dumps({name: vars(r) for name, r in found.results.items()}, allow_nan=False)
+
+
+def test_shares_by_expansion_are_exact_for_a_product():
+    """By hand: y = a u1 + b u2 u3 has the variances a2/12, b2/48 twice and b2/144."""
+    rng = np.random.default_rng(3)
+    unit = rng.random((4000, 4))
+    alone, total = by_expansion(unit, 2 * unit[:, 0] + 3 * unit[:, 1] * unit[:, 2])
+    parts = np.array([4 / 12, 9 / 48, 9 / 48, 9 / 144])
+    assert alone == pytest.approx([*(parts[:3] / parts.sum()), 0], abs=1e-9)
+    assert total[1] == pytest.approx((parts[1] + parts[3]) / parts.sum(), abs=1e-9)
+    assert total[3] == pytest.approx(0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "bent", [lambda u: np.floor(6 * u[:, 0]), lambda u: np.sin(9 * u[:, 0]), lambda u: 0 * u[:, 0]]
+)
+def test_an_expansion_that_does_not_follow_is_not_used(bent):
+    unit = np.random.default_rng(4).random((4000, 3))
+    assert by_expansion(unit, bent(unit)) is None
+    assert by_expansion(unit[:300], unit[:300, 0]) is None  # too few points to judge it by
