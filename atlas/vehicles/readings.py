@@ -8,6 +8,7 @@ from atlas.errors import BadInput
 from atlas.mechanics.front_frames import Structure
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle
+from atlas.vehicles.model import Vehicle
 from atlas.vehicles.structure import structure_of
 
 Given = dict[str, Any]
@@ -26,11 +27,22 @@ def resolve(one: Calculator, given: Given, library: Library | None) -> tuple[Giv
         return dict(given), None
     rest = {name: value for name, value in given.items() if name != "vehicle"}
     vehicle = load_vehicle(str(given["vehicle"]), library)
-    readings = vehicle.readings.get(one.id, {})
-    subject: Structure | None = structure_of(frame_of(vehicle)) if one.subject else None
+    readings = dict(vehicle.readings.get(one.id, {}))
+    subject: Structure | None = None
+    if one.subject:
+        subject = structure_of(frame_of(vehicle))
+        if one.input("part") is not None and not rest.keys() & {"part", "pattern"}:
+            readings = {"part": _front_part(vehicle, subject), **readings}
     if not readings and subject is None:
         known = ", ".join(vehicle.readings) or "none"
         raise BadInput(
             f"{vehicle.id} has no readings for {one.id}", "vehicle", f"it has them for {known}"
         )
     return {**readings, **rest}, subject
+
+
+def _front_part(vehicle: Vehicle, subject: Structure) -> str:
+    """The part to take away first: what the front bar belongs to, else the first there is."""
+    bar = vehicle.members.get(vehicle.front_bar)
+    named = [name for name in (bar.patterns if bar else ()) if name in subject.patterns]
+    return next(iter([*named, *subject.patterns]), "")

@@ -17,19 +17,21 @@ _WORDS = (
     (1, ("upper", "tower", "post", "cowl")),
     (0, ("rail", "can", "root", "kick")),
 )
-# Load case -> points that share the force, each with its direction.
+# Load case -> points that share the force, the first of several places that is there, each with
+# its direction.
 _BACK, _IN = np.cos(np.pi / 6), np.sin(np.pi / 6)
-_CASES: dict[str, tuple[tuple[str, tuple[float, float, float]], ...]] = {
-    "one-sided": (("rail-tip-l", (-1.0, 0.0, 0.0)),),
-    # On the leg, where the bar ends: with the bar away the barrier meets the leg itself.
-    "corner": (("leg-tip-l", (-_BACK, -_IN, 0.0)),),
-    "cornering": (("pivot-front-l", (0.0, 0.5, 0.0)), ("pivot-front-r", (0.0, 0.5, 0.0))),
-    "tower": (("tower-l", (0.0, 0.0, 1.0)), ("tower-r", (0.0, 0.0, -1.0))),
+_CASES: dict[str, tuple[tuple[tuple[str, ...], tuple[float, float, float]], ...]] = {
+    "one-sided": ((("rail-tip-l",), (-1.0, 0.0, 0.0)),),
+    # On the leg, where the bar ends: with the bar away the barrier meets the leg itself. Where no
+    # leg runs forward, it meets the beam's end.
+    "corner": ((("leg-tip-l", "beam-l", "rail-tip-l"), (-_BACK, -_IN, 0.0)),),
+    "cornering": ((("pivot-front-l",), (0.0, 0.5, 0.0)), (("pivot-front-r",), (0.0, 0.5, 0.0))),
+    "tower": ((("tower-l",), (0.0, 0.0, 1.0)), (("tower-r",), (0.0, 0.0, -1.0))),
     "racking": (
-        ("cradle-front-l", (0.0, 0.0, 1.0)),
-        ("cradle-front-r", (0.0, 0.0, -1.0)),
-        ("cradle-rear-l", (0.0, 0.0, -1.0)),
-        ("cradle-rear-r", (0.0, 0.0, 1.0)),
+        (("cradle-front-l",), (0.0, 0.0, 1.0)),
+        (("cradle-front-r",), (0.0, 0.0, -1.0)),
+        (("cradle-rear-l",), (0.0, 0.0, -1.0)),
+        (("cradle-rear-r",), (0.0, 0.0, 1.0)),
     ),
 }
 
@@ -60,14 +62,15 @@ def structure_of(framed: Framed) -> Structure:
     }
     cases, watch = {}, {}
     for case, loads in _CASES.items():
-        if all(role in points for role, _ in loads):
-            cases[case] = Loads(
-                node_loads(frame, {points[role]: list(force) for role, force in loads})
-            )
-            first, force = loads[0]
+        spots = [next((points[r] for r in roles if r in points), None) for roles, _ in loads]
+        if None not in spots:
+            where = [(spot, force) for spot, (_, force) in zip(spots, loads, strict=True)]
+            cases[case] = Loads(node_loads(frame, {s: list(f) for s, f in where if s is not None}))
+            first, force = where[0]
+            assert first is not None
             size = float(np.linalg.norm(force))
             if case != "racking":  # measured at all four mounts
-                watch[case] = (points[first], (force[0] / size, force[1] / size, force[2] / size))
+                watch[case] = (first, (force[0] / size, force[1] / size, force[2] / size))
     return Structure(
         frame=frame,
         strength=Strength(*columns),
