@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from .columns import reduction
 from .frames import Frame, Loads, node_loads, solve
 from .frames_mirrored import solve_mirrored
+from .noise import settled
 from .sections import Section
 
 Floats = NDArray[np.float64]
@@ -218,10 +219,11 @@ def _carried(
     use += about_y / plastic_y
     use += about_z / plastic_z
     use = use * np.abs(size)
+    tips = np.abs(moved[[left, right], :3]).max(axis=(0, 1))
     return Carried(
         movement=_movement(structure, case, moved) * size,
-        spread=(moved[left, 1] - moved[right, 1]) * size,
-        shift=(moved[right, 0] - moved[left, 0]) * size,
+        spread=settled(moved[left, 1] - moved[right, 1], tips) * size,
+        shift=settled(moved[right, 0] - moved[left, 0], tips) * size,
         use=use.T,
         axial=(axial * size).T,
     )

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from atlas.errors import BadInput
 from atlas.mechanics.frames import Loads, PointLoad, Response, solve_cases
+from atlas.mechanics.noise import settled
 from atlas.vehicles.framing import Framed
 from atlas.vehicles.fronts import Spot
 from atlas.vehicles.loads import LoadCase, Placed, place, spot_at
@@ -65,9 +66,10 @@ class Carried:
         """Growth of the rails' spacing, and left rail tip rearward against the right one [m]."""
         points = self.framed.vehicle.points
         left, right = (self.framed.node(points[f"rail-tip-{side}"]) for side in "lr")
+        tips = np.abs(self.moved[:, [left, right], :3]).max(axis=(1, 2))
         return (
-            self.moved[:, left, 1] - self.moved[:, right, 1],
-            self.moved[:, right, 0] - self.moved[:, left, 0],
+            settled(self.moved[:, left, 1] - self.moved[:, right, 1], tips),
+            settled(self.moved[:, right, 0] - self.moved[:, left, 0], tips),
         )
 
     def bar(self) -> Floats | None:
@@ -75,7 +77,8 @@ class Carried:
         name = self.framed.vehicle.front_bar
         if name not in self.framed.member_names:
             return None
-        return np.asarray(self.response.axial[:, self.framed.member(name)])
+        axial = self.response.axial
+        return settled(axial[:, self.framed.member(name)], np.abs(axial).max(axis=1))
 
     def mounts(self) -> dict[str, Floats]:
         """Force through each mount and tie on the structure, x, y, z, (samples, 3) [N].
