@@ -29,7 +29,7 @@ from atlas.casework.storage import Tables, case_of, next_key, read_tables, texts
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted, storable
-from atlas.catalogue.writing import locked
+from atlas.catalogue.writing import clear_left, locked
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
 
 Clock = Callable[[], datetime]
@@ -123,6 +123,7 @@ class Cases:
     ) -> Case:
         """Open a case; its id is made from the day and the title."""
         title = accepted(title, "title", most=200)
+        clear_left(self.library.cases)  # of a case that was never opened no next write would
         now = self._clock()
         people = tuple(dict.fromkeys(p for p in (*people, self.who) if p))
         for _ in range(50):

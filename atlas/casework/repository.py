@@ -11,7 +11,7 @@ from pathlib import Path
 
 from atlas.errors import BadInput, NotThere, Refused
 
-STALE_SECONDS = 10.0  # git holds these locks for milliseconds
+STALE_SECONDS = 3.0  # git holds the locks of refs for milliseconds
 ORPHAN_SECONDS = 60.0  # longer than any one command of git takes
 EMPTY_TREE = "4b825dc642cb6eb9a060e54bf8d69288fbee4904"  # git's id of the tree without entries
 _SETTINGS = (
@@ -22,6 +22,14 @@ _SETTINGS = (
 )  # fmt: skip
 _OWN = ("GIT_DIR", "GIT_WORK_TREE", "GIT_INDEX_FILE", "GIT_OBJECT_DIRECTORY", "GIT_NAMESPACE",
         "GIT_ALTERNATE_OBJECT_DIRECTORIES", "GIT_COMMON_DIR", "GIT_PREFIX")  # fmt: skip
+
+
+def _verb(command: list[str]) -> str:
+    """The git command in a command line, after the settings."""
+    at = 1
+    while command[at] == "-c":
+        at += 2
+    return command[at]
 
 
 class GitSaidNo(Exception):
@@ -35,7 +43,7 @@ class GitSaidNo(Exception):
 def clear_locks(folder: Path) -> None:
     """Remove the locks that a killed git left in a history: those that are older than git takes."""
     now = time.time()
-    names = ["HEAD.lock", "packed-refs.lock", "config.lock", "index.lock"]
+    names = ["HEAD.lock", "packed-refs.lock", "config.lock"]
     for lock in (*(folder / name for name in names), *(folder / "refs").rglob("*.lock")):
         with contextlib.suppress(OSError):
             if now - lock.stat().st_mtime > STALE_SECONDS:
@@ -89,18 +97,34 @@ class Repository:
             environment.setdefault("GIT_AUTHOR_EMAIL", "")
             environment.setdefault("GIT_COMMITTER_EMAIL", "")
         settings = [part for one in _SETTINGS for part in ("-c", one)]
+        command = [self._program, *settings, *arguments]
+        deadline = time.monotonic() + STALE_SECONDS + 1.0
+        while True:
+            try:
+                return self._run(command, stdin, environment, seconds)
+            except GitSaidNo as error:
+                held = f"{self.folder}/" in error.said and ".lock': File exists" in error.said
+                if not held or time.monotonic() > deadline:
+                    raise
+            time.sleep(0.05)
+            clear_locks(self.folder)
+
+    def _run(
+        self, command: list[str], stdin: bytes, environment: dict[str, str], seconds: float
+    ) -> bytes:
         try:
             done = subprocess.run(
-                [self._program, *settings, *arguments],
+                command,
                 input=stdin, capture_output=True, check=False,
                 cwd=self.root, env=environment, timeout=seconds,
                 pass_fds=() if self._guard is None else (self._guard,),
             )  # fmt: skip
         except subprocess.TimeoutExpired:
-            raise Refused(f"git {arguments[0]} took over {seconds:.0f} s", str(self.root)) from None
+            verb = _verb(command)
+            raise Refused(f"git {verb} took over {seconds:.0f} s", str(self.root)) from None
         if done.returncode:
             text = (done.stderr + b"\n" + done.stdout).decode(errors="replace").strip()
-            raise GitSaidNo(text or f"git {arguments[0]} failed with {done.returncode}")
+            raise GitSaidNo(text or f"git {_verb(command)} failed with {done.returncode}")
         return done.stdout
 
     def ask(self, *arguments: str) -> str:
@@ -260,6 +284,7 @@ class Repository:
         """Let a git that is run by hand see the library as it is; where it cannot, no matter."""
         with contextlib.suppress(GitSaidNo, OSError):
             self.git("read-tree", "HEAD", index="atlas-tree")
-            (self.folder / "atlas-tree").replace(self.folder / "index")
+            if not (self.folder / "index.lock").exists():  # else somebody's editor may be open
+                (self.folder / "atlas-tree").replace(self.folder / "index")
             # Packs what years of syncs added, where it has become much; else this is one question.
             self.git("-c", "gc.auto=6700", "-c", "gc.autoDetach=false", "gc", "--auto", "-q")

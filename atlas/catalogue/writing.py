@@ -138,14 +138,17 @@ def sync_folder(folder: Path) -> None:
 
 
 def clear_left(root: Path) -> None:
-    """Clear away what killed writers left anywhere below a folder; of those at work, nothing."""
+    """Clear away what killed writers left anywhere below a folder; of those at work, nothing.
+
+    It waits for nobody and refuses nothing: what cannot be cleared now is cleared another time.
+    """
     for place, folders, files in os.walk(root):
         folders[:] = [name for name in folders if not name.startswith(".")]
         for name in files:
             if not (name.startswith(".") and name.endswith(".part")):
                 continue
             left = Path(place, name)
-            with locked(left.with_name(name[1:-5])):
+            with contextlib.suppress(Refused), locked(left.with_name(name[1:-5]), seconds=0):
                 pass  # whoever holds a record's lock clears its temporary file away
             with contextlib.suppress(OSError):
                 if time.time() - left.lstat().st_mtime > _LEFT_SECONDS:
@@ -167,7 +170,7 @@ def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
     lock = path.parent / ".locks" / f"{path.name}.lock"
     try:
         make_folder(lock.parent)
-        with FileLock(lock, timeout=seconds, mode=0o666):
+        with FileLock(lock, timeout=seconds, mode=0o666, poll_interval=0.005):
             part_of(path).unlink(missing_ok=True)  # of a writer that was killed: nobody writes now
             yield
     except Timeout:
