@@ -26,7 +26,7 @@ class BarInStructure:
 
 
 def bar_part(structure: Structure) -> str:
-    """Part that is the front bar.
+    """Part that is the front bar: the one that is named so, else the one most like it.
 
     Args:
         structure: the structure [SI].
@@ -45,7 +45,8 @@ def bar_part(structure: Structure) -> str:
     Traceback (most recent call last):
     ValueError: this vehicle has no part that is a front bar
     """
-    named = [part for part in structure.patterns if "front-bar" in part]
+    named = [structure.bar] if structure.bar in structure.patterns else []
+    named += [part for part in structure.patterns if "front-bar" in part]
     named += [
         part
         for part, kind in zip(structure.parts, structure.kinds, strict=True)

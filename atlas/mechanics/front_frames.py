@@ -45,6 +45,7 @@ class Structure:
         watch: for each case the node and unit direction whose movement measures stiffness; a case
             without one is measured by the mean movement of its loaded nodes along their loads.
         mirror: each node's image on the other side, where the two sides are alike; else empty.
+        bar: part that is the front bar, where its author names one.
     """
 
     frame: Frame
@@ -56,6 +57,7 @@ class Structure:
     cases: Mapping[str, Loads]
     watch: Mapping[str, tuple[int, tuple[float, float, float]]]
     mirror: tuple[int, ...] = ()
+    bar: str = ""
 
     @property
     def patterns(self) -> tuple[str, ...]:

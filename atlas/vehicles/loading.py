@@ -135,3 +135,6 @@ def _named(vehicle: Vehicle, path: Path) -> None:
         node(tie.second, f"ties.{name}.second")
     for name, target in vehicle.points.items():
         node(target, f"points.{name}")
+    if vehicle.front_bar and vehicle.front_bar not in vehicle.members:
+        remedy = suggestion(vehicle.front_bar, vehicle.members, "name a member, or leave it out")
+        raise BadInput(f"no member {vehicle.front_bar!r}", f"{path}: front_bar", remedy)

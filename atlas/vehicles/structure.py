@@ -7,6 +7,7 @@ from atlas.mechanics.front_frames import KINDS, Strength, Structure
 from atlas.mechanics.front_frames import strength_of as strengths
 from atlas.mechanics.materials import ELASTIC_MODULUS
 from atlas.vehicles.framing import Framed
+from atlas.vehicles.model import Member
 
 # Words in a member's name, patterns or section -> index into KINDS; the first that fits counts.
 _WORDS = (
@@ -79,11 +80,16 @@ def structure_of(framed: Framed) -> Structure:
             _kind(f"{name} {row.section} {' '.join(row.patterns)}")
             for name, row in zip(framed.member_names, rows, strict=True)
         ),
-        parts=tuple(row.patterns[0] if row.patterns else "" for row in rows),
+        parts=tuple(_first(row) for row in rows),
         ends=(points.get("rail-tip-l", 0), points.get("rail-tip-r", 0)),
         cases=cases,
         watch=watch,
+        bar=_first(vehicle.members[vehicle.front_bar]) if vehicle.front_bar else "",
     )
+
+
+def _first(member: Member) -> str:
+    return member.patterns[0] if member.patterns else ""
 
 
 def _kind(words: str) -> int:

@@ -5,10 +5,13 @@ import pytest
 
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import run
+from atlas.catalogue.shipped import shipped
+from atlas.errors import BadInput
+from atlas.mechanics.bar_in_structure import bar_part
 from atlas.mechanics.front_frames import carry, without
 from atlas.vehicles.carrying import carry as vehicle_carry
 from atlas.vehicles.framing import frame_of
-from atlas.vehicles.loading import load_vehicle, vehicle_files
+from atlas.vehicles.loading import load_vehicle, read_vehicle, vehicle_files
 from atlas.vehicles.loads import load_cases
 from atlas.vehicles.readings import resolve
 
@@ -56,3 +59,24 @@ def test_a_symmetric_load_leaves_no_shift_between_the_rails(name):
     assert shift[0] == 0.0 != spacing[0]
     spacing, shift = racking.rails()  # opposite on the two sides: no growth of the spacing
     assert spacing[0] == 0.0 != shift[0]
+
+
+@pytest.mark.parametrize("name", sorted(n for n in vehicle_files() if n.startswith("demo-")))
+def test_the_front_bar_that_a_vehicle_names_is_the_one_that_is_read(name):
+    """The hatchback's is its lower beam; the bumper beam was taken for it."""
+    _, subject = resolve(calculator("front-bar"), {"vehicle": name}, None)
+    vehicle = load_vehicle(name)
+    assert bar_part(subject) == vehicle.members[vehicle.front_bar].patterns[0]
+    given = {"model": "vehicle", "vehicle": name}
+    inputs, subject = resolve(calculator("front-bar"), given, None)
+    found = run(calculator("front-bar"), inputs, samples=20, subject=subject)
+    assert np.isfinite(found.results["axial"].value)
+
+
+def test_a_front_bar_that_is_no_member_is_refused_by_name(tmp_path):
+    text = (shipped("demo_vehicles") / "demo-city.toml").read_text()
+    path = tmp_path / "demo-city.toml"
+    path.write_text(text.replace('front_bar = "beam"', 'front_bar = "beem"'))
+    with pytest.raises(BadInput, match="no member 'beem'") as refused:
+        read_vehicle(path)
+    assert "beam" in refused.value.remedy
