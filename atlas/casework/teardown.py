@@ -34,6 +34,9 @@ class Step:
     gain_bits: float
 
 
+Look = tuple[int, str, str, float]  # the rest of a step: stage, do, decides, gain_bits
+
+
 def teardown_list(
     cases: Iterable[Case], catalogue: Catalogue, narrowing: Narrowing
 ) -> tuple[Step, ...]:
@@ -43,6 +46,7 @@ def teardown_list(
     lies over another comes off first, as far as a lap order was attached to the case.
     """
     steps: list[tuple[tuple[int, str, int, int], Step]] = []
+    known: dict[tuple[tuple[str, float], ...], list[Look]] = {}
     for case in cases:
         coming_off = _coming_off(case)
         for about in case.structures:
@@ -51,7 +55,10 @@ def teardown_list(
                 continue
             rank = coming_off.get(about.lower(), 99)
             prior = _prior({name: b.probability for name, b in beliefs.items()}, catalogue)
-            rows = [*_looks(case, about, narrowing, prior)]
+            key = tuple(prior.items())
+            if key not in known:  # the same beliefs ask for the same looks, in whichever case
+                known[key] = list(_looks(narrowing, prior))
+            rows = [Step(case.id, about, *look) for look in known[key]]
             rows += _confirming(case, about, catalogue, next(iter(beliefs)))
             steps += [((row.stage, case.id, rank, place), row) for place, row in enumerate(rows)]
     return tuple(row for _, row in sorted(steps, key=lambda pair: pair[0]))
@@ -73,7 +80,7 @@ def _prior(stated: dict[str, float], catalogue: Catalogue) -> dict[str, float]:
     return {**stated, **dict.fromkeys(sorted(alike), share)}
 
 
-def _looks(case: Case, about: str, narrowing: Narrowing, prior: dict[str, float]) -> Iterable[Step]:
+def _looks(narrowing: Narrowing, prior: dict[str, float]) -> Iterable[Look]:
     """Looks until the best candidate is expected to be sure, at the most a few."""
     skipped: dict[str, str] = {}
     best = 0.0
@@ -89,9 +96,7 @@ def _looks(case: Case, about: str, narrowing: Narrowing, prior: dict[str, float]
         stage = next(
             (i for i, (_, looks) in enumerate(STAGES) if question.observable.look in looks), 0
         )
-        yield Step(
-            case.id, about, stage, question.observable.question, question.why, question.gain_bits
-        )
+        yield stage, question.observable.question, question.why, question.gain_bits
 
 
 def _confirming(case: Case, about: str, catalogue: Catalogue, pattern: str) -> list[Step]:

@@ -33,9 +33,14 @@ Answer = tuple[tuple[str, ...], bytes] | AtlasError
 class Item:
     """What a file gave: ``head`` is small and always loaded, ``body`` is read when asked for."""
 
-    path: Path
+    name: str
     head: tuple[str, ...]
     body: bytes | memoryview
+
+    @property
+    def path(self) -> Path:
+        """The file; made when asked for, since ten thousand of them take their time."""
+        return Path(self.name)
 
 
 class _Row(msgspec.Struct, array_like=True):
@@ -135,20 +140,20 @@ def derive(
     for path, stamp in listed:
         row = known.get(path)
         if row is not None and row.stamp == stamp != _UNKNOWN:
-            item = Item(Path(path), row.head, blob[row.start : row.start + row.length])
+            item = Item(path, row.head, blob[row.start : row.start + row.length])
         else:
             answer = answers[path]
             if isinstance(answer, AtlasError):
                 faults.append(answer)
                 continue
-            item = Item(Path(path), *answer)
+            item = Item(path, *answer)
         items.append(item)
         if stamp != _UNKNOWN and max(stamp[1], stamp[2]) < now - _FRESH_NS:
             rows.append(_Row(path, stamp, item.head, at, len(item.body)))
             at += len(item.body)
     if cache is not None and (fresh > len(faults) or len(rows) < len(known)):
         kept = {row.path for row in rows}
-        _save(cache, _Header(_VERSION, salt, rows), (i.body for i in items if str(i.path) in kept))
+        _save(cache, _Header(_VERSION, salt, rows), (i.body for i in items if i.name in kept))
     return items, faults
 
 

@@ -24,6 +24,8 @@ from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, RunAgain, WayBack
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
 
+_SHOWN = 200  # cases at a time: a page of ten thousand would take seconds to lay out
+
 
 class CasesScreen(Screen[None]):
     """All cases on the left, one of them on the right."""
@@ -53,6 +55,7 @@ class CasesScreen(Screen[None]):
         self._desk = desk
         self._case_id = case_id
         self._case: Case | None = None
+        self._shown = _SHOWN
 
     @property
     def cases(self) -> Cases:
@@ -77,8 +80,8 @@ class CasesScreen(Screen[None]):
         self.show_list()
         self.query_one("#list" if not self._case_id else "#case").focus()
 
-    def show_list(self) -> None:
-        """Read the cases anew; those that cannot be read are named."""
+    def show_list(self, at: str = "") -> None:
+        """Read the cases anew, and stand on one; those that cannot be read are named."""
         page = self.query_one("#list", Page)
         try:
             rows, problems = self.cases.rows()
@@ -86,17 +89,23 @@ class CasesScreen(Screen[None]):
             page.show([Block(Content(visible(str(error))), lead="! ")])
             return
         blocks = [Block(Content.styled(strings.NEW_CASE, "bold"), "item", "new", "+ ")]
-        for row in rows:
+        places = [i for i, row in enumerate(rows) if row.id == self._case_id]
+        self._shown = max([self._shown, *(i + 1 for i in places)])
+        for row in rows[: self._shown]:
             mark = "■ " if row.status == "settled" else "□ "
             about = (row.vehicle, row.opened[:10], strings.STATES[row.status])
             meta = " · ".join(_line(part) for part in about if part)
             words = Content.assemble((_line(row.title), "bold"), (f"\n{meta}", "$muted"))
             blocks.append(Block(words, "item", f"case:{row.id}", mark))
+        if len(rows) > self._shown:
+            more = strings.OLDER_CASES.format(count=f"{len(rows) - self._shown:,}")
+            blocks.append(Block(Content(more), "item", "older", "… "))
         blocks += [
             Block(Content.styled(visible(str(problem)), "$warning"), lead="! ")
             for problem in problems
         ]
-        page.show(blocks, f"case:{self._case_id}" if self._case_id else None)
+        at = at or (f"case:{self._case_id}" if self._case_id else "")
+        page.show(blocks, at or None)
         if self._case_id:
             self.open(self._case_id)
 
@@ -126,6 +135,10 @@ class CasesScreen(Screen[None]):
         kind, _, _name = event.block.key.partition(":")
         if kind == "new":
             self.action_new()
+        elif kind == "older":
+            last = self._shown
+            self._shown += _SHOWN
+            self.show_list(f"case:{self.cases.rows()[0][last].id}")
         else:
             self.action_pane("case")
 

@@ -375,6 +375,9 @@ def main() -> int:
     parser.add_argument("section", nargs="*", choices=[*sections, []], help="which; else all")
     parser.add_argument("--scale", type=float, default=1.0)
     given = parser.parse_args()
+    # Compiled once, as an installed package is, wherever this machine forbids it for a checkout.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PYTHONPYCACHEPREFIX"] = tempfile.mkdtemp(prefix="atlas-bench-")
     os.environ.setdefault("XDG_CACHE_HOME", tempfile.mkdtemp(prefix="atlas-cache-"))
     for name, section in sections.items():
         if not given.section or name in given.section:
