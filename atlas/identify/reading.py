@@ -78,8 +78,8 @@ def read(text: str, lexicon: Lexicon, others: frozenset[str] = frozenset()) -> R
     """
     run, mended, unknown = _mended(tokens(normal(text)), lexicon, others)
     run = [token for token in run if token.word not in ARTICLES]
-    moods = stances(run)
     hits = _hits(run, lexicon)
+    moods = stances(run, {hit.start: hit.start + hit.size for hit in hits})
     evidence = [
         _evidence(hit, place, hits, run, moods) for place, hit in enumerate(hits) if hit.terms
     ]

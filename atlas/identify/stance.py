@@ -1,5 +1,6 @@
 """What the speaker holds of each word: affirmed, denied, doubted, or somebody's first guess."""
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from .words import PAUSES, Token
@@ -147,15 +148,24 @@ _INSTEAD = (
 )
 
 
-def stances(run: list[Token]) -> list[Stance]:
-    """One stance for each word of a text."""
+def stances(run: list[Token], ends: Mapping[int, int] | None = None) -> list[Stance]:
+    """One stance for each word of a text.
+
+    Args:
+        run: the words.
+        ends: for each place where a phrase of the vocabulary begins, where it ends. A "not" that
+            opens such a phrase ("not in one plane") is used up by it.
+    """
+    ends = ends or {}
     words = [token.word for token in run]
     denied = [False] * len(run)
     weight = [1.0] * len(run)
     for at, word in enumerate(words):
         denies = (word in _DENIERS or word.endswith("n't")) and not _excused(words, at)
         if denies or _phrase(words, at, _INSTEAD):
-            _deny(words, at, denied)
+            end = ends.get(at, 0)
+            used_up = end > at + 1 and words[end : end + 1] not in (["or"], ["nor"])
+            _deny(words[:end] if used_up else words, at, denied)
         for phrase, factor in _DOUBT.items():
             if words[at : at + len(phrase)] != list(phrase):
                 continue
