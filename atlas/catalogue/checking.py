@@ -1,10 +1,11 @@
 """Rules that span a pattern's fields, or several files."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
-from atlas.catalogue.load import Catalogue
+from atlas.catalogue.load import HEARD, Catalogue, read_heard
 from atlas.catalogue.model import Observable, Pattern, Sketch
 
 WORDS = (250, 600)  # over all text fields
@@ -46,11 +47,27 @@ def check_together(catalogue: Catalogue) -> Iterator[Fault]:
     for name in catalogue.observables:
         if name not in used:
             yield Fault(name, "observable", "no pattern says how likely its states are", False)
+    yield from check_heard(catalogue.folders, catalogue.patterns)
     known = {*catalogue.patterns, *catalogue.terms}
     for term in catalogue.terms.values():
         for name in term.see:
             if name not in known:
                 yield Fault(term.id, "see", f"no pattern or term {name!r}")
+
+
+def check_heard(folders: Iterable[Path], known: Collection[str]) -> Iterator[Fault]:
+    """Faults of the descriptions on record: of no pattern, or the same one of two."""
+    said: dict[str, str] = {}
+    for path in (folder / HEARD for folder in folders):
+        if not path.is_file():
+            continue
+        for name, texts in read_heard(path).items():
+            if name not in known:
+                yield Fault(HEARD, name, "no pattern of that id")
+            for text in texts:
+                other = said.setdefault(text.casefold(), name)
+                if other != name:
+                    yield Fault(HEARD, name, f"says of it what it says of {other!r}: {text[:60]!r}")
 
 
 def text_of(pattern: Pattern) -> Iterator[tuple[str, str]]:

@@ -20,7 +20,8 @@ from atlas.errors import AtlasError, BadInput, NotThere
 
 _DECODER = msgspec.msgpack.Decoder(Pattern)
 # Files of the patterns folder that are not patterns.
-_SHARED = ("zones.toml", "observables.toml", "vocabulary.toml")
+HEARD = "heard.toml"
+SHARED = ("zones.toml", "observables.toml", "vocabulary.toml", HEARD)
 
 Kind = TypeVar("Kind", Zone, Observable, Term)
 
@@ -131,6 +132,19 @@ class Catalogue:
         return found
 
 
+def read_heard(path: Path) -> dict[str, tuple[str, ...]]:
+    """What people have said of patterns, by id: a file of descriptions.
+
+    Raises:
+        NotThere, Refused, BadInput: as ``read_table``; BadInput also where it holds anything else.
+    """
+    try:
+        return msgspec.convert(read_table(path), dict[str, tuple[model.Text, ...]])
+    except msgspec.ValidationError as error:
+        what, field = model.path_of(error)
+        raise BadInput(what, f"{path}: {field}") from None
+
+
 def load(library: Library | None = None, *, cached: bool = True) -> Catalogue:
     """Read the shipped catalogue and lay the library's patterns over it.
 
@@ -147,7 +161,7 @@ def load(library: Library | None = None, *, cached: bool = True) -> Catalogue:
     by_id: dict[str, Item] = {}
     problems: list[AtlasError] = []
     for folder in folders:
-        files = [file for file in scan(folder, ".toml") if Path(file[0]).name not in _SHARED]
+        files = [file for file in scan(folder, ".toml") if Path(file[0]).name not in SHARED]
         cache = _cache_of(folder) if cached else None
         items, faults = derive(files, cache, _read, _salt())
         problems.extend(faults)

@@ -6,7 +6,7 @@ import click
 
 from atlas.catalogue.checking import Fault, check_pattern, check_together
 from atlas.catalogue.library import Library
-from atlas.catalogue.load import load
+from atlas.catalogue.load import SHARED, load
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
 from atlas.cli.common import print_json, say, shared
@@ -57,7 +57,6 @@ def check(
 
 
 def _named(paths: tuple[str, ...], faults: list[Fault]) -> list[Pattern]:
-    shared_files = {"zones.toml", "observables.toml", "vocabulary.toml"}
     files: list[Path] = []
     for name in paths:
         path = Path(name).expanduser()
@@ -66,7 +65,7 @@ def _named(paths: tuple[str, ...], faults: list[Fault]) -> list[Pattern]:
         files += sorted(path.rglob("*.toml")) if path.is_dir() else [path]
     patterns = []
     for file in files:
-        if file.name in shared_files:
+        if file.name in SHARED:
             continue
         try:
             patterns.append(read_record(file, Pattern))

@@ -57,6 +57,7 @@ class Reading(Struct, frozen=True):
 
     evidence: tuple[Evidence, ...]
     words: dict[str, float]  # stems for full-text search, with weights
+    typed: dict[str, str] = {}  # stem -> the word as it stood in the text
     mended: dict[str, str] = {}
     unknown: tuple[str, ...] = ()
 
@@ -74,7 +75,8 @@ def read(text: str, lexicon: Lexicon, others: frozenset[str] = frozenset()) -> R
     Args:
         text: as typed; markup and control characters are plain characters.
         lexicon: the vocabulary.
-        others: words of the patterns' own texts, which need no mending.
+        others: words and stems of the patterns' own texts and of what was said of them, which need
+            no mending.
     """
     run, mended, unknown = _mended(tokens(normal(text)), lexicon, others)
     run = [token for token in run if token.word not in ARTICLES]
@@ -89,7 +91,18 @@ def read(text: str, lexicon: Lexicon, others: frozenset[str] = frozenset()) -> R
     evidence += _inner_denials(hits, run, lexicon)
     evidence += _inside(hits, run, moods, lexicon)
     evidence += _metals(evidence, lexicon) or _choosy_magnet(run, lexicon)
-    return Reading(_strongest(evidence), _search_words(run, moods), mended, tuple(unknown))
+    typed = {token.stem: token.word for token in run}
+    return Reading(_strongest(evidence), _search_words(run, moods), typed, mended, tuple(unknown))
+
+
+def search_words(text: str) -> dict[str, float]:
+    """Stems that a text affirms, with weights; nothing in it is looked up or mended.
+
+    >>> search_words("flat plate, no rubber")
+    {'flat': 0.6, 'plat': 1.0}
+    """
+    run = [token for token in tokens(normal(text)) if token.word not in ARTICLES]
+    return _search_words(run, stances(run))
 
 
 def _mended(
@@ -99,13 +112,13 @@ def _mended(
     mended: dict[str, str] = {}
     unknown: list[str] = []
     for token in run:
-        better = lexicon.mend(token.word, others)
+        better = () if token.stem in others else lexicon.mend(token.word, others)
         if better:
             mended[token.word] = " ".join(better)
             for word in better:
                 kept += [token._replace(word=t.word, stem=t.stem) for t in tokens(word)]
             continue
-        if not lexicon.knows(token.word) and token.word not in others:
+        if not lexicon.knows(token.word) and not {token.word, token.stem} & others:
             unknown.append(token.word)
         kept.append(token)
     return kept, mended, unknown

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from atlas.catalogue.model import Pattern, Signature
 
 from .lexicon import Lexicon
-from .plain_words import EMPTY
+from .plain_words import EMPTY, EVERYDAY
 from .reading import Evidence, Reading
-from .words import PAUSES, stem, tokens
+from .words import NUMBERS, PAUSES, stem, tokens
 
 _FOR = 0.35  # log-ratio from which a term is worth a line
 _AGAINST = -0.9
@@ -24,6 +24,7 @@ def reasons(
     reading: Reading,
     shares: Sequence[tuple[Evidence, NDArray[np.float32]]],
     lexicon: Lexicon,
+    heard: Sequence[str] = (),
 ) -> tuple[str, ...]:
     """What in the text speaks for the pattern, what against, and what was mended.
 
@@ -33,6 +34,7 @@ def reasons(
         reading: what was read.
         shares: each piece of evidence with what it gave to every pattern.
         lexicon: the vocabulary, for the terms' plain names.
+        heard: stems of the text that others said of this pattern, strongest first.
     """
     weighed = sorted(((float(share[row]), one) for one, share in shares), key=lambda w: -w[0])
     lines: list[str] = []
@@ -45,6 +47,9 @@ def reasons(
             continue
         told.add(one.words)
         lines.append(_for(one, pattern, lexicon, shown))
+    before = _said_before(heard, told, reading)
+    if before and len(lines) < _MOST:
+        lines.append(before)
     if not lines:
         held = _held(reading, pattern)
         if held:
@@ -52,14 +57,22 @@ def reasons(
     against = [(value, one) for value, one in reversed(weighed) if value < _AGAINST]
     lines += [_against(one, pattern, lexicon) for _, one in against[:2]]
     # Only where the mended word took part; what was mended and left aside convinces nobody.
-    heard = {word for words in told for word in words.split()}
-    heard |= {word for _, one in against[:2] for word in one.words.split()}
+    used = {word for words in told for word in words.split()}
+    used |= {word for _, one in against[:2] for word in one.words.split()}
     lines += [
         f"'{typed}' was read as '{meant}'"
         for typed, meant in reading.mended.items()
-        if heard & {typed, *meant.split()}
+        if used & {typed, *meant.split()}
     ]
     return tuple(lines)
+
+
+def _said_before(heard: Sequence[str], told: set[str], reading: Reading) -> str:
+    """That others used the same words, where the vocabulary does not say as much already."""
+    known = {stem(word) for words in told for word in words.split()}
+    new = [reading.typed.get(key, key) for key in heard if key not in known]
+    new = [word for word in new if word not in EVERYDAY and word not in NUMBERS]
+    return f"others who saw it also said {', '.join(map(repr, new[:3]))}" if len(new) > 1 else ""
 
 
 def _for(one: Evidence, pattern: Pattern, lexicon: Lexicon, shown: set[str]) -> str:

@@ -1,11 +1,22 @@
 """What the speaker holds of each word: affirmed, denied, doubted, or somebody's first guess."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from .words import PAUSES, Token
 
 _SCOPE = 7  # words that one "not" can reach
+
+
+_Words = tuple[str, ...]
+_Phrases = Mapping[str, Sequence[_Words]]
+
+
+def _by_first_word(*phrases: _Words) -> _Phrases:
+    index: dict[str, list[_Words]] = {}
+    for phrase in phrases:
+        index.setdefault(phrase[0], []).append(phrase)
+    return index
 
 
 class Stance(NamedTuple):
@@ -38,7 +49,7 @@ joined welded held touching going reaching connected come comes fastened screwed
 """
 _FIXES = frozenset(_FIXING.split())
 # Words after a denier that turn it into something else.
-_NOT_DENIAL = (
+_NOT_DENIAL = _by_first_word(
     ("not", "only"),
     ("not", "just"),
     ("no", "doubt"),
@@ -87,6 +98,7 @@ _DOUBT = {
     ("seems",): 0.9,
     ("supposedly",): 0.5,
 }
+_DOUBTING = _by_first_word(*_DOUBT)
 # Doubts that are as often of the name as of the thing.
 _IGNORANCE = frozenset(
     (
@@ -105,7 +117,7 @@ _ASKING = frozenset(
     ("if", "whether", "about", "how", "what", "which", "where", "of", "who", "why", "when", "for")
 )
 # What somebody took it for: usually wrong, or it would not be told so.
-_FIRST_GUESS = (
+_FIRST_GUESS = _by_first_word(
     ("thought", "it"),
     ("thought", "this"),
     ("thought", "that"),
@@ -135,7 +147,7 @@ _FIRST_GUESS = (
     ("you'd", "think"),
     ("supposed", "to", "be"),
 )
-_INSTEAD = (
+_INSTEAD = _by_first_word(
     ("instead", "of"),
     ("rather", "than"),
     ("in", "place", "of"),
@@ -166,30 +178,30 @@ def stances(run: list[Token], ends: Mapping[int, int] | None = None) -> list[Sta
             end = ends.get(at, 0)
             used_up = end > at + 1 and words[end : end + 1] not in (["or"], ["nor"])
             _deny(words[:end] if used_up else words, at, denied)
-        for phrase, factor in _DOUBT.items():
-            if words[at : at + len(phrase)] != list(phrase):
-                continue
-            if phrase not in _IGNORANCE or not _of_the_name(words, at, at + len(phrase)):
-                _weigh(words, at, weight, factor)
+        doubt = _phrase(words, at, _DOUBTING)
+        if doubt and (doubt not in _IGNORANCE or not _of_the_name(words, at, at + len(doubt))):
+            _weigh(words, at, weight, _DOUBT[doubt])
         if _phrase(words, at, _FIRST_GUESS):
             _weigh(words, at + 1, weight, 0.15 if _contradicted(words, at) else 0.5)
-        if word in {"as"} and words[at + 1 : at + 2] in (["if"], ["though"]):
+        if word == "as" and words[at + 1 : at + 2] in (["if"], ["though"]):
             _weigh(words, at + 1, weight, 0.5)
         if word == "none" and at and words[at - 1] not in PAUSES:
             denied[at - 1] = True
     return [Stance(d, w) for d, w in zip(denied, weight, strict=True)]
 
 
-def _phrase(words: list[str], at: int, phrases: tuple[tuple[str, ...], ...]) -> bool:
-    return any(tuple(words[at : at + len(phrase)]) == phrase for phrase in phrases)
+def _phrase(words: list[str], at: int, phrases: _Phrases) -> _Words | None:
+    """The phrase that begins at a place, if one of them does."""
+    for phrase in phrases.get(words[at], ()):
+        if tuple(words[at : at + len(phrase)]) == phrase:
+            return phrase
+    return None
 
 
 def _excused(words: list[str], at: int) -> bool:
     if at + 1 < len(words) and words[at + 1] in _GOES_ON:
         return True
-    return _phrase(words, at, _NOT_DENIAL) or any(
-        tuple(words[at : at + len(phrase)]) == phrase for phrase in _DOUBT
-    )
+    return bool(_phrase(words, at, _NOT_DENIAL) or _phrase(words, at, _DOUBTING))
 
 
 def _deny(words: list[str], at: int, denied: list[bool]) -> None:

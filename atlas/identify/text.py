@@ -1,6 +1,7 @@
 """From words to patterns: the search behind ``atlas find`` and the find screen."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
 from typing import Protocol
 
 import numpy as np
@@ -11,6 +12,7 @@ from atlas.catalogue.load import each_pattern
 from atlas.catalogue.model import Pattern, Signature, Term
 
 from .fulltext import FullText
+from .heard import Heard, on_record
 from .lexicon import Lexicon
 from .likelihood import Likelihood
 from .plain_words import EVERYDAY
@@ -19,10 +21,12 @@ from .reasons import reasons
 from .signatures import signature_of
 from .words import NUMBERS
 
-# Weight of full-text search beside the terms, and how far the sum is trusted: terms in one
-# description lean on one another, so naive log-odds are too sure of themselves. Both set on the
-# two thirds of the development set and the descriptions of our own, see tests/benchmarks.
+# Weights of full-text search and of what was heard before, beside the terms; and how far the sum
+# is trusted: terms in one description lean on one another, so naive log-odds are too sure of
+# themselves. All set on the two thirds of the development set and the descriptions of our own,
+# see tests/benchmarks.
 _FULL_TEXT = 0.4
+_HEARD = 0.4
 _TRUST = 0.8
 # Log-odds that a description must reach before a pattern is more likely than none of them, and
 # what each word raises it by that neither the vocabulary nor any pattern knows.
@@ -44,6 +48,10 @@ class CatalogueLike(Protocol):
     @property
     def terms(self) -> Mapping[str, Term]:
         """Vocabulary by id."""
+
+    @property
+    def folders(self) -> Sequence[Path]:
+        """Folders of patterns, where descriptions are on record as well."""
 
 
 class Match(Struct, frozen=True):
@@ -91,6 +99,8 @@ class Finder:
         self._full_text = FullText(passing())
         self._zones = np.array(zones, dtype=object)
         self._likelihood = Likelihood(signatures)
+        self._heard = Heard(self._ids, on_record(catalogue.folders))
+        self._words = self._full_text.words | self._heard.stems
 
     def find(self, text: str, zone: str | None = None, limit: int = 8) -> Found:
         """Patterns that a description may mean.
@@ -102,7 +112,7 @@ class Finder:
         """
         scored = self._score(text, zone)
         if scored is None:
-            reading = read(text, self._lexicon, self._full_text.words)
+            reading = read(text, self._lexicon, self._words)
             return self._nothing(reading)
         order = np.argsort(-scored.chances, kind="stable")[:limit]
         best = float(scored.chances[order[0]]) if order.size else 0.0
@@ -114,7 +124,10 @@ class Finder:
             if chance < _LEAST and matches:
                 break
             pattern = self._patterns[self._ids[row]]
-            because = reasons(pattern, int(row), scored.reading, scored.shares, self._lexicon)
+            heard = self._heard.telling(scored.reading.words, int(row))
+            because = reasons(
+                pattern, int(row), scored.reading, scored.shares, self._lexicon, heard
+            )
             matches.append(Match(pattern.id, pattern.title, pattern.zone, chance, because))
         return Found(tuple(matches), scored.reading.unknown)
 
@@ -126,13 +139,19 @@ class Finder:
         return {name: float(chance) for name, chance in zip(self._ids, scored.chances, strict=True)}
 
     def _score(self, text: str, zone: str | None) -> _Scored | None:
-        reading = read(text, self._lexicon, self._full_text.words)
+        reading = read(text, self._lexicon, self._words)
         odds, shares = self._likelihood.score(reading.evidence)
         odds = odds + _FULL_TEXT * self._full_text.score(reading.words)
+        odds = odds + _HEARD * self._heard.score(reading.words)
         if zone is not None:
             odds = np.where(self._zones == zone, odds, -np.inf)
         known = any(not one.denied and one.weight > 0.2 for one, _ in shares)
-        worded = sum(self._full_text.holds(key) for key in reading.words if key not in EVERYDAY)
+        stems = self._heard.stems
+        worded = any(
+            key in stems or self._full_text.holds(key)
+            for key in reading.words
+            if key not in EVERYDAY
+        )
         if not np.isfinite(odds).any() or not (known or worded):
             return None
         strange = sum(word not in EVERYDAY and word not in NUMBERS for word in reading.unknown)

@@ -59,7 +59,7 @@ def normal(text: str) -> str:
     "fork [31m isn't"
     """
     text = unicodedata.normalize("NFKC", text[:20_000]).translate(_APOSTROPHES).casefold()
-    return "".join(c if c.isprintable() else " " for c in text)
+    return text if text.isprintable() else "".join(c if c.isprintable() else " " for c in text)
 
 
 def letters_joined(text: str) -> str:

@@ -247,6 +247,7 @@ class _Large:
         rng = np.random.default_rng(1)
         real = list(catalogue.patterns.values())
         self.terms = catalogue.terms
+        self.folders = catalogue.folders
         self.patterns = {}
         for number in range(count):
             a, b, c = (real[i] for i in rng.integers(0, len(real), 3))

@@ -123,7 +123,7 @@ def test_a_pattern_without_signature_is_found_by_its_texts():
         name: msgspec.structs.replace(pattern, signature=Signature())
         for name, pattern in CATALOGUE.patterns.items()
     }
-    bare = Finder(SimpleNamespace(terms=CATALOGUE.terms, patterns=patterns))
+    bare = Finder(SimpleNamespace(terms=CATALOGUE.terms, patterns=patterns, folders=()))
     rows = list(descriptions("queries_own.tsv"))
     hits = sum(
         bool(right & {m.pattern_id for m in bare.find(text, limit=3).matches})
@@ -145,7 +145,7 @@ def test_signatures_speak_the_vocabulary():
 
 
 def test_an_odd_catalogue_is_no_trouble():
-    empty = SimpleNamespace(terms={}, patterns={})
+    empty = SimpleNamespace(terms={}, patterns={}, folders=())
     assert Finder(empty).find("steel bar").matches == ()
 
 
