@@ -7,13 +7,24 @@ from atlas.casework.model import Case
 from atlas.errors import NotThere
 
 
-def seen_in(cases: Iterable[Case]) -> Iterator[tuple[str, str, str]]:
-    """Pattern by verdict, observable, state: one for each look at a settled structure."""
+def seen_in(cases: Iterable[Case]) -> Iterator[tuple[str, str, str, str]]:
+    """Pattern by verdict, observable, state, name: one for each look at a settled structure."""
     for case in cases:
-        for evidence in case.evidence.values():
+        for key, evidence in case.evidence.items():
             verdict = case.verdict_on(evidence.about) if evidence.observable else None
             if verdict is not None and verdict.pattern:
-                yield verdict.pattern, evidence.observable, evidence.state
+                yield verdict.pattern, evidence.observable, evidence.state, f"{case.id}/{key}"
+
+
+def said_in(cases: Iterable[Case]) -> dict[str, tuple[str, ...]]:
+    """Descriptions noted of settled structures, by the pattern that each turned out to be."""
+    said: dict[str, dict[str, None]] = {}
+    for case in cases:
+        for evidence in case.evidence.values():
+            verdict = case.verdict_on(evidence.about) if evidence.kind == "text" else None
+            if verdict is not None and verdict.pattern and len(evidence.text.split()) > 2:
+                said.setdefault(verdict.pattern, {})[evidence.text] = None
+    return {name: tuple(texts) for name, texts in said.items()}
 
 
 def draft_text(case: Case, about: str, name: str, zone: str, author: str, today: date) -> str:

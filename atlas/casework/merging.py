@@ -15,6 +15,7 @@ from typing import Any
 
 import rtoml
 
+from atlas.catalogue.load import HEARD
 from atlas.errors import Damaged
 
 Path = tuple[str, ...]
@@ -94,6 +95,9 @@ def merged(path: str, base: bytes | None, ours: bytes, theirs: bytes) -> Merge:
         old = parse(path, base) if base is not None else {}
     except Damaged:
         old = {}
+    lists = all(isinstance(v, list) for table in (old, left, right) for v in table.values())
+    if PurePosixPath(path).name == HEARD and lists:
+        return Merge(dump(path, _descriptions(old, left, right)))
     clashes: list[Clash] = []
     whole = _whole_likelihoods if kind_of(path) == "toml" else _never
     result = _tables(old, left, right, (), clashes, whole)
@@ -104,6 +108,20 @@ def merged(path: str, base: bytes | None, ours: bytes, theirs: bytes) -> Merge:
 
 
 # --------------------------------------------------------------------------------------- inner
+def _descriptions(
+    base: dict[str, Any], a: dict[str, Any], b: dict[str, Any]
+) -> dict[str, list[Any]]:
+    """What was said of each pattern: what either side added, less what either took away."""
+    result: dict[str, list[Any]] = {}
+    for name in sorted(a.keys() | b.keys()):
+        old, left, right = (list(table.get(name, ())) for table in (base, a, b))
+        kept = [text for text in old if text in left and text in right]
+        added = {text for text in (*left, *right) if text not in old}
+        if kept or added:
+            result[name] = [*kept, *sorted(added, key=_canonical)]
+    return result
+
+
 def _tables(
     base: dict[str, Any],
     a: dict[str, Any],

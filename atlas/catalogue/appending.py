@@ -2,9 +2,10 @@
 
 import contextlib
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -12,7 +13,7 @@ import rtoml
 from msgspec.structs import replace
 
 from atlas.catalogue.library import Library
-from atlas.catalogue.load import Catalogue
+from atlas.catalogue.load import HEARD, Catalogue, read_heard
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
 from atlas.catalogue.visible import accepted, storable
@@ -152,22 +153,28 @@ class Lesson:
     counts: dict[str, int]
     before: dict[str, float]
     after: dict[str, float]
+    looks: tuple[str, ...] = ()
 
 
-def lessons(seen: Iterable[tuple[str, str, str]], catalogue: Catalogue) -> list[Lesson]:
+def lessons(seen: Iterable[tuple[str, str, str, str]], catalogue: Catalogue) -> list[Lesson]:
     """Likelihoods moved by counting: a Dirichlet prior worth ``WORTH`` observations, plus counts.
 
     Args:
-        seen: pattern that it turned out to be, observable, state.
+        seen: pattern that it turned out to be, observable, state, and a name for the look; a look
+            that the pattern's likelihoods have counted is not counted again.
         catalogue: what was written.
 
     Source: conjugate updating of a multinomial, A. Gelman et al., Bayesian Data Analysis, 3rd ed.,
     section 3.4 (from memory).
     """
     counted: dict[tuple[str, str], Counter[str]] = {}
-    for pattern, observable, state in seen:
-        if pattern in catalogue.patterns and observable in catalogue.observables:
+    looks: dict[tuple[str, str], list[str]] = {}
+    for pattern, observable, state, look in seen:
+        if pattern not in catalogue.patterns or observable not in catalogue.observables:
+            continue
+        if look not in catalogue.patterns[pattern].provenance.counted:
             counted.setdefault((pattern, observable), Counter())[state] += 1
+            looks.setdefault((pattern, observable), []).append(look)
     found = []
     for (pattern, observable), counts in sorted(counted.items()):
         states = [one.id for one in catalogue.observables[observable].states]
@@ -182,14 +189,53 @@ def lessons(seen: Iterable[tuple[str, str, str]], catalogue: Catalogue) -> list[
             state: round((WORTH * before[state] + counts[state]) / (WORTH + total), 4)
             for state in states
         }
-        found.append(Lesson(pattern, observable, dict(counts), before, after))
+        names = tuple(looks[pattern, observable])
+        found.append(Lesson(pattern, observable, dict(counts), before, after, names))
     return found
+
+
+def not_on_record(
+    library: Library, said: Mapping[str, Sequence[str]]
+) -> dict[str, tuple[str, ...]]:
+    """Of descriptions by pattern, those that the library's search does not count yet."""
+    kept = _heard(library.patterns / HEARD)
+    new = {
+        name: tuple(text for text in texts if text not in kept.get(name, ()))
+        for name, texts in said.items()
+    }
+    return {name: texts for name, texts in new.items() if texts}
+
+
+def put_on_record(library: Library, said: Mapping[str, Sequence[str]]) -> None:
+    """Add descriptions to those that the library's search counts; what is there stays.
+
+    Raises:
+        BadInput: the library's file of descriptions cannot be read, or a text cannot be stored.
+    """
+    path = library.patterns / HEARD
+    with locked(path):
+        kept = _heard(path)
+        for name, texts in said.items():
+            for text in texts:
+                storable(text, name)
+            kept[name] = tuple(dict.fromkeys([*kept.get(name, ()), *texts]))
+        content = {name: list(texts) for name, texts in sorted(kept.items())}
+        write_durably(path, rtoml.dumps(content, pretty=True).encode())
+
+
+def _heard(path: Path) -> dict[str, tuple[str, ...]]:
+    with contextlib.suppress(NotThere):
+        return read_heard(path)
+    return {}
 
 
 def learned(pattern: Pattern, taught: Iterable[Lesson]) -> Pattern:
     """The pattern with the likelihoods of the lessons about it."""
     likelihoods = dict(pattern.likelihoods)
+    counted = dict.fromkeys(pattern.provenance.counted)
     for lesson in taught:
         if lesson.pattern == pattern.id:
             likelihoods[lesson.observable] = lesson.after
-    return replace(pattern, likelihoods=likelihoods)
+            counted.update(dict.fromkeys(lesson.looks))
+    provenance = replace(pattern.provenance, counted=tuple(counted))
+    return replace(pattern, likelihoods=likelihoods, provenance=provenance)

@@ -112,6 +112,7 @@ class Provenance(Struct, frozen=True, forbid_unknown_fields=True):
     reviewer: str = ""
     author: str = ""
     seen_in: tuple[str, ...] = ()
+    counted: tuple[str, ...] = ()  # looks that its likelihoods have counted, as case/look
     supersedes: tuple[Id, ...] = ()
     superseded_by: str = ""
 

@@ -12,6 +12,8 @@ from atlas.catalogue.appending import (
     drafted,
     learned,
     lessons,
+    not_on_record,
+    put_on_record,
     reviewed,
     superseded,
 )
@@ -20,6 +22,7 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
+from atlas.catalogue.visible import visible
 from atlas.cli.case import initials
 from atlas.cli.common import heading, print_json, say, shared, warn
 from atlas.cli.completion import Known
@@ -217,9 +220,13 @@ def supersede(old: str, new: str, as_json: bool, library: Library) -> None:
 @click.option("--write", is_flag=True, help="Write the moved likelihoods into the library.")
 @shared
 def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
-    """Show how settled cases would move likelihoods by counting; nothing is changed unasked."""
+    """Show how settled cases would move likelihoods by counting; nothing is changed unasked.
+
+    What was noted of a structure in words is added to what the search counts as said of its
+    pattern.
+    """
     from atlas.casework.cases import Cases
-    from atlas.casework.lessons import seen_in
+    from atlas.casework.lessons import said_in, seen_in
 
     catalogue = load(library)
     if pattern_id:
@@ -231,7 +238,14 @@ def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
         for lesson in lessons(seen_in(cases), catalogue)
         if not pattern_id or lesson.pattern == pattern_id
     ]
+    said = {
+        name: texts
+        for name, texts in not_on_record(library, said_in(cases)).items()
+        if name in catalogue.patterns and pattern_id in ("", name)
+    }
     if write:
+        if said:
+            put_on_record(library, said)
         for name in dict.fromkeys(lesson.pattern for lesson in found):
             before = catalogue.pattern(name)
             change_pattern(library, before, learned(before, found))
@@ -243,13 +257,18 @@ def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
                      "before": x.before, "after": x.after}
                     for x in found
                 ],
+                "heard": said,
                 "written": write,
             }
         )  # fmt: skip
         return 0
-    if not found:
+    for name, texts in said.items():
+        say(
+            f"{name}: {len(texts)} noted in words, the last: {visible(texts[-1], lines=False)[:90]}"
+        )
+    if not found and not said:
         raise NotThere(
-            "no settled case holds a look at a structure", "",
+            "no settled case holds anything that was not counted yet", "",
             "note looks with: atlas case note CASE --look magnet=sticks --about STRUCTURE",
         )  # fmt: skip
     for one in found:

@@ -137,3 +137,18 @@ def test_a_review_lapses_where_the_text_that_was_read_changed_meanwhile():
     assert provenance["status"] == "draft" and "reviewer" not in provenance
     kept = merged(PLACE, draft, seen, plate(provenance={"status": "draft", "seen_in": ["c"]}))
     assert parse(PLACE, kept.content)["provenance"]["status"] == "reviewed"
+
+
+def test_descriptions_that_either_side_added_are_all_kept_without_a_clash():
+    place = "patterns/heard.toml"
+
+    def heard(*texts):
+        return dump(place, {"x": list(texts)})
+
+    base, ours, theirs = heard("old", "wrong"), heard("old", "b", "wrong"), heard("a", "old")
+    merge = merged(place, base, ours, theirs)
+    assert parse(place, merge.content) == {"x": ["old", "a", "b"]}
+    assert not merge.clashes
+    assert merged(place, base, theirs, ours).content == merge.content
+    assert merged(place, ours, merge.content, ours).content == merge.content
+    assert merged(place, None, b"x = 3\n", heard("a")).clashes, "not descriptions: somebody chooses"

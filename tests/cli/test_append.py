@@ -123,6 +123,32 @@ def test_likelihoods_are_learned_by_counting_and_never_silently(atlas, library):
     # Dirichlet mean: (worth x before + counts) / (worth + total).
     assert after["none"] == pytest.approx((WORTH * before["none"] + 3) / (WORTH + 3), abs=1e-3)
     assert sum(after.values()) == pytest.approx(1, abs=1e-3)
+    # The same looks are not counted twice; one more is counted once.
+    code, _, err = atlas("learn", "--write")
+    assert code == 1 and "not counted yet" in err
+    assert load(library).pattern("rear-x-plate").likelihoods["magnet"] == after
+    case = cases.new("one more")
+    assert atlas("case", "note", case.id, "--look", "magnet=none", "--about", "brace")[0] == 0
+    cases.settle(case.id, "rear-x-plate", about="brace", found="f", how="look")
+    code, out, _ = atlas("learn")
+    assert code == 0 and "seen 1," in out
+
+
+def test_words_noted_of_a_settled_structure_lead_to_its_pattern_next_time(atlas, library):
+    cases = Cases(library, "AB")
+    case = cases.new("x")
+    cases.note(case.id, "a wobblefrob, rusty, four big bolts", about="brace")
+    cases.note(case.id, "a gluppet on the other side", about="never settled")
+    cases.settle(case.id, "rear-x-plate", about="brace", found="f", how="look")
+    assert "wobblefrob" in atlas("learn")[1]
+    assert not (library.patterns / "heard.toml").exists()
+    assert atlas("learn", "--write")[0] == 0
+    kept = (library.patterns / "heard.toml").read_text(encoding="utf-8")
+    assert "wobblefrob" in kept and "gluppet" not in kept
+    code, out, _ = atlas("find", "rusty wobblefrob with four bolts", "--json")
+    assert code == 0 and json.loads(out)["matches"][0]["id"] == "rear-x-plate"
+    assert atlas("learn", "--write")[0] == 1, "nothing new"
+    assert atlas("check", "--no-presets")[0] == 0
 
 
 def test_states_that_were_never_written_start_alike():
@@ -132,7 +158,7 @@ def test_states_that_were_never_written_start_alike():
         if name not in catalogue.pattern("rear-x-plate").likelihoods
     )  # fmt: skip
     state = catalogue.observables[silent].states[0].id
-    (lesson,) = lessons([("rear-x-plate", silent, state)], catalogue)
+    (lesson,) = lessons([("rear-x-plate", silent, state, "c/1")], catalogue)
     assert lesson.after[state] > lesson.before[state]
     assert sum(lesson.after.values()) == pytest.approx(1, abs=1e-3)
 
