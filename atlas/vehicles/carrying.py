@@ -33,14 +33,15 @@ class Carried:
 
     @property
     def movement(self) -> Floats:
-        """Movement of the watched place along its direction [m]."""
+        """Movement of the watched place along its direction, or the mean of several [m]."""
         placed = self.placed
         if placed.between is None:
-            return np.asarray(self.moved[:, placed.node, :3] @ placed.direction)
+            read = [self.moved[:, node, :3] @ along for node, along in placed.watched]
+            return np.asarray(np.mean(read, axis=0))
         point = placed.points[placed.between]
         force = np.asarray(point.force) * placed.size
         found = between(self.framed.frame, self.response, point, force)
-        return np.asarray(found.moved @ placed.direction)
+        return np.asarray(found.moved @ placed.watched[0][1])
 
     @property
     def moved(self) -> Floats:

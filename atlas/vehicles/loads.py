@@ -45,7 +45,7 @@ class Push(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Watch(Struct, frozen=True, forbid_unknown_fields=True):
-    """Where and along which direction the movement is read."""
+    """Where and along which direction the movement is read; the mean, where there are several."""
 
     at: Places
     direction: Point3
@@ -60,7 +60,7 @@ class LoadCase(Struct, frozen=True, forbid_unknown_fields=True):
     leaves_out: Line
     size: Size
     pushes: Annotated[tuple[Push, ...], Meta(min_length=1)]
-    watch: Watch | None = None
+    watch: tuple[Watch, ...] = ()  # none: where the first push stands, along it
     # A sweep of the load over the first push's places: how far from the middle, as shares of the
     # overall width, and turned inboard from straight rearward [deg].
     positions: tuple[Annotated[float, Meta(ge=0, le=0.5)], ...] = ()
@@ -79,8 +79,7 @@ class Placed:
     size: float  # [N], [N m] for torque
     nodal: Floats  # (nodes, 6), shares of the size
     points: tuple[PointLoad, ...]  # forces between nodes, shares of the size
-    node: int  # watched; where the case is watched between nodes, the nearest
-    direction: Floats
+    watched: tuple[tuple[int, Floats], ...]  # nodes and directions; the mean is read
     stands: tuple[Spot, ...]  # where each push stands
     moved: tuple[str, ...]  # what stands elsewhere than on the whole vehicle
     passed: tuple[str, ...]  # what nothing reaches
@@ -166,18 +165,16 @@ def place(case: LoadCase, framed: Framed) -> Placed:
         else:
             nodal[framed.node(spot.node)] += [*push.force, *push.moment]
         stands.append(spot)
-    node, direction = _watched(case, stands[0], framed, there)
     return Placed(
         case,
         size_of(case.size, vehicle.dimensions),
         nodal,
         tuple(points),
-        node,
-        direction,
+        _watched(case, stands[0], framed, there),
         tuple(stands),
         tuple(dict.fromkeys(moved)),
         tuple(dict.fromkeys(passed)),
-        between if case.watch is None else None,
+        None if case.watch else between,
     )
 
 
@@ -200,17 +197,20 @@ def spot_at(case: LoadCase, framed: Framed, out: float) -> Spot | None:
 
 def _watched(
     case: LoadCase, spot: Spot, framed: Framed, there: dict[str, Member]
-) -> tuple[int, Floats]:
-    if case.watch is not None:
-        node = _first(case, case.watch.at, framed.vehicle, there)
-        return framed.node(framed.vehicle.points[node]), np.array(case.watch.direction)
+) -> tuple[tuple[int, Floats], ...]:
+    if case.watch:
+        points = framed.vehicle.points
+        roles = [_first(case, one.at, framed.vehicle, there) for one in case.watch]
+        directions = [np.array(one.direction) for one in case.watch]
+        nodes = [framed.node(points[role]) for role in roles]
+        return tuple(zip(nodes, directions, strict=True))
     force = np.array(case.pushes[0].force)
     size = float(np.linalg.norm(force))
     direction = force / size if size else np.array([0.0, 0.0, 1.0])
     if spot.node:
-        return framed.node(spot.node), direction
+        return ((framed.node(spot.node), direction),)
     member = there[spot.member]
-    return framed.node(member.start if spot.at < 0.5 else member.end), direction
+    return ((framed.node(member.start if spot.at < 0.5 else member.end), direction),)
 
 
 def _stand(

@@ -14,6 +14,7 @@ from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle, read_vehicle, vehicle_files
 from atlas.vehicles.loads import load_cases
 from atlas.vehicles.readings import resolve
+from atlas.vehicles.worth import worths
 
 
 @pytest.fixture(scope="module")
@@ -80,3 +81,14 @@ def test_a_front_bar_that_is_no_member_is_refused_by_name(tmp_path):
     with pytest.raises(BadInput, match="no member 'beem'") as refused:
         read_vehicle(path)
     assert "beam" in refused.value.remedy
+
+
+@pytest.mark.parametrize("name", sorted(n for n in vehicle_files() if n.startswith("demo-")))
+def test_taking_away_never_stiffens_against_racking_or_torque(name):
+    """By the minimum of potential energy; one mount alone moves less once its opposite is loose."""
+    cases = [load_cases()["racking"], load_cases()["drive-torque"]]
+    for row in worths(load_vehicle(name), cases):
+        for case, gain in row.gains.items():
+            if gain.comparable:
+                low = 1 - 1e-9 if case == "racking" else 0.99  # the pivots do not carry it alone
+                assert gain.ratio[0] >= low, (row.pattern, case)
