@@ -26,7 +26,7 @@ def structure_picture(shown: Shown, view: View, *, labels: bool = True) -> Pictu
         view: ``plan``, ``side`` or ``front``.
         labels: write sizes of loads, and names and use of the members that stand out.
     """
-    lines = {name: shown.line(name) for name in shown.framed.member_names}
+    lines = shown.lines
     items: list[Item] = [*_wheels(shown, view), *_gone(shown, view)]
     if shown.factor * shown.largest > 0:
         items += [
@@ -40,10 +40,10 @@ def structure_picture(shown: Shown, view: View, *, labels: bool = True) -> Pictu
     items += mount_items(shown.framed, shown.drawn_at, view)
     items += _ends(shown, lines, view)
     if shown.carried is not None:
-        items += load_items(shown.carried, shown.drawn_at, view, shown.size, labels)
+        items += load_items(shown, view, labels)
     if labels:
         items += _names(shown, lines, view)
-    return _framed(items, shown, view, frozenset(lines))
+    return _framed(items, shown, view, frozenset(lines), labels)
 
 
 def _flat(line: Floats, view: View) -> tuple[Point, ...]:
@@ -126,7 +126,9 @@ _CORNERS: dict[View, tuple[tuple[int, int, int], ...]] = {
 }
 
 
-def _framed(items: list[Item], shown: Shown, view: View, marks: frozenset[str]) -> Picture:
+def _framed(
+    items: list[Item], shown: Shown, view: View, marks: frozenset[str], labels: bool
+) -> Picture:
     """Move everything to a sheet that holds it, with room for words round it."""
     spots = [spot for item in items for spot in (
         item.points if isinstance(item, Path) else (item.at,)
@@ -135,7 +137,8 @@ def _framed(items: list[Item], shown: Shown, view: View, marks: frozenset[str]) 
     room = _ROOM * shown.size
     shift = room - low
     vehicle = shown.framed.vehicle
-    items = [*items, Note((float(low[0]), float(high[1])), _WAY[view], None, "scale")]
+    if labels:
+        items = [*items, Note((float(low[0]), float(high[1])), _WAY[view], None, "scale")]
     return Picture(
         float(high[0] - low[0] + 2 * room),
         float(high[1] - low[1] + 2 * room),

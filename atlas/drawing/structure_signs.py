@@ -6,8 +6,8 @@ from numpy.typing import NDArray
 from atlas.catalogue.model import Point
 from atlas.drawing.geometry import angle_of, arc
 from atlas.drawing.picture import Item, Note, Path, Symbol, SymbolKind
+from atlas.drawing.structure_shape import Shown
 from atlas.drawing.structure_views import View, on_sheet
-from atlas.vehicles.carrying import Carried
 from atlas.vehicles.framing import Framed
 
 Floats = NDArray[np.float64]
@@ -35,42 +35,59 @@ def mount_items(framed: Framed, at: Floats, view: View) -> list[Item]:
     ]
 
 
-def load_items(
-    carried: Carried, at: Floats, view: View, size: float, labels: bool = True
-) -> list[Item]:
+def load_items(shown: Shown, view: View, labels: bool = True) -> list[Item]:
     """The case's forces as arrows that end where they push, and its torques as turned arrows."""
-    nodal = carried.placed.nodal * carried.placed.size
     items: list[Item] = []
-    largest = max(float(np.linalg.norm(nodal[:, :3], axis=1).max()), 1e-9)
-    middle = on_sheet(at, view).mean(axis=0)
+    pushes = _pushes(shown)
+    largest = max((float(np.linalg.norm(force)) for _, force, _ in pushes), default=0.0) or 1.0
+    middle = on_sheet(shown.drawn_at, view).mean(axis=0)
     said: set[str] = set()
-    for node in np.flatnonzero(np.any(nodal, axis=1)):
-        spot, force, moment = (on_sheet(v, view) for v in (at[node], nodal[node, :3],
-                                                           nodal[node, 3:]))  # fmt: skip
-        words = []
+    for place, push, torque in pushes:
+        spot, force, moment = (on_sheet(vector, view) for vector in (place, push, torque))
+        words, tail = [], spot
         if np.any(force):
-            whole = float(np.linalg.norm(force))
-            length = max(_LONGEST * whole / largest, _SHORTEST) * size
-            tail = spot - length * force / whole
-            # A force that would lie over the structure is drawn pulling from its far side.
-            if np.hypot(*(tail - middle)[:2]) < np.hypot(*(spot - middle)[:2]) and not np.allclose(
-                force[:2], 0, atol=0.05 * whole
-            ):
-                tail, end = spot, spot + length * force / whole
-            else:
-                end = spot
-            items += _arrow(tail, end, force, size)
-            words.append(f"{whole / 1e3:.3g} kN")
-        else:
-            tail = spot
+            tail, end = _reach(spot, force, middle, largest, shown.size)
+            items += _arrow(tail, end, force, shown.size)
+            words.append(f"{float(np.linalg.norm(force)) / 1e3:.3g} kN")
         if np.any(moment):
-            items += _turn(spot, moment, size)
+            items += _turn(spot, moment, shown.size)
             words.append(f"{float(np.linalg.norm(moment)):,.0f} N m")
         text = ", ".join(words)
         if labels and text not in said:  # equal loads are named once
             said.add(text)
             items.append(Note(_point(tail), text, None, "load"))
     return items
+
+
+def _pushes(shown: Shown) -> list[tuple[Floats, Floats, Floats]]:
+    """Place as drawn [mm], force [N] and moment [N m] of each load, on nodes and between them."""
+    if shown.carried is None:
+        return []
+    placed = shown.carried.placed
+    nodal = placed.nodal * placed.size
+    found = [
+        (shown.drawn_at[node], nodal[node, :3], nodal[node, 3:])
+        for node in np.flatnonzero(np.any(nodal, axis=1))
+    ]
+    for point in placed.points:
+        line = shown.lines[shown.framed.member_names[point.member]]
+        share = np.linspace(0.0, 1.0, len(line))
+        at = float(np.asarray(point.at))
+        place = np.array([np.interp(at, share, line[:, axis]) for axis in range(3)])
+        found.append((place, np.asarray(point.force) * placed.size, np.zeros(3)))
+    return found
+
+
+def _reach(
+    spot: Floats, force: Floats, middle: Floats, largest: float, size: float
+) -> tuple[Floats, Floats]:
+    """Where an arrow begins and ends; one that would lie over the structure pulls from outside."""
+    whole = float(np.linalg.norm(force))
+    along = max(_LONGEST * whole / largest, _SHORTEST) * size * force / whole
+    inward = np.hypot(*(spot - along - middle)[:2]) < np.hypot(*(spot - middle)[:2])
+    if inward and np.hypot(*force[:2]) > 0.05 * whole:
+        return spot, spot + along
+    return spot - along, spot
 
 
 def _arrow(tail: Floats, end: Floats, force: Floats, size: float) -> list[Item]:

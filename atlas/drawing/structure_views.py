@@ -36,3 +36,13 @@ def on_sheet(points: ArrayLike, view: View) -> Floats:
     [2.0, 3.0, 1.0]
     """
     return np.asarray(np.asarray(points, dtype=np.float64) @ _AXES[view].T)
+
+
+def turned_to(view: str) -> tuple[View, ...]:
+    """The views in turn, beginning with one of them.
+
+    >>> turned_to("side"), turned_to("nonsense")[0]
+    (('side', 'front', 'plan'), 'plan')
+    """
+    at = next((i for i, name in enumerate(VIEWS) if name == view), 0)
+    return (*VIEWS[at:], *VIEWS[:at])

@@ -69,6 +69,8 @@ class AtlasApp(App[None]):
                 show=False, tooltip=strings.CALCULATORS_TIP),
         Binding("f9", "place('glossary')", strings.GLOSSARY, id="app.glossary", show=False,
                 tooltip=strings.GLOSSARY_TIP),
+        Binding("ctrl+o,V", "place('vehicles')", strings.VEHICLES, id="app.vehicles", show=False,
+                tooltip=strings.VEHICLES_TIP),
         Binding("f12", "next_theme", strings.THEME, id="app.theme", show=False,
                 tooltip=strings.THEME_TIP),
     ]  # fmt: skip
@@ -179,6 +181,16 @@ class AtlasApp(App[None]):
                 from atlas.ui.calculators_screen import CalculatorsScreen
 
                 return CalculatorsScreen(self.desk)
+            case "vehicles":
+                from atlas.ui.vehicles_screen import VehiclesScreen
+
+                return VehiclesScreen(self.desk)
+            case "vehicle":
+                from atlas.ui.vehicle_screen import VehicleScreen
+                from atlas.vehicles.loading import load_vehicle
+
+                vehicle = load_vehicle(place.id, self.desk.library)
+                return VehicleScreen(self.desk, vehicle, dict(place.inputs), self.ascii_only)
             case "cases":
                 if self.desk.cases is None:
                     raise AtlasError(strings.NO_LIBRARY)

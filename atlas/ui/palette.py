@@ -11,6 +11,7 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
 from atlas.ui.places import Go, Place
+from atlas.vehicles.loading import vehicle_files
 
 _MOST = 30
 
@@ -33,6 +34,7 @@ class Anything(Provider):
             ("find", strings.FIND, strings.FIND_TIP),
             ("cases", strings.CASES, strings.CASES_TIP),
             ("calculators", strings.CALCULATORS, strings.CALCULATORS_TIP),
+            ("vehicles", strings.VEHICLES, strings.VEHICLES_TIP),
             ("glossary", strings.GLOSSARY, strings.GLOSSARY_TIP),
         ):
             yield title, tip, Place(kind)
@@ -40,6 +42,9 @@ class Anything(Provider):
             yield catalogue.patterns.title(name), strings.PAGE, Place("find", name)
         for name in sorted(self._desk.calculators):
             yield name, strings.CALCULATOR, Place("calculator", name)
+        # By file name: reading each vehicle would make the palette wait.
+        for name in vehicle_files(self._desk.library):
+            yield name, strings.VEHICLE, Place("vehicle", name)
         try:
             if self._desk.cases is not None:
                 for row in self._desk.cases.rows()[0]:
@@ -51,7 +56,7 @@ class Anything(Provider):
 
     async def discover(self) -> Hits:
         """Offer places before anything is typed."""
-        for title, tip, place in self._names[:4]:
+        for title, tip, place in self._names[:5]:
             yield DiscoveryHit(title, self._go(place), help=tip)
 
     async def search(self, query: str) -> Hits:

@@ -66,8 +66,9 @@ class Place:
     """A page that can be gone to and come back to.
 
     Args:
-        kind: ``find``, ``calculators``, ``calculator``, ``cases``, ``case`` or ``glossary``.
-        id: the pattern, calculator, case or term.
+        kind: ``find``, ``calculators``, ``calculator``, ``vehicles``, ``vehicle``, ``cases``,
+            ``case`` or ``glossary``.
+        id: the pattern, calculator, vehicle, case or term.
         text: words typed there.
         inputs: what was entered there, by name.
     """

@@ -30,6 +30,8 @@ FIND = "Find"
 CASES = "Cases"
 CALCULATORS = "Calculators"
 GLOSSARY = "Glossary"
+VEHICLES = "Vehicles"
+VEHICLES_TIP = "Front structures as models, with and without each pattern"
 FIND_TIP = "Describe, browse and narrow"
 CASES_TIP = "What was seen, suspected, computed and settled"
 CALCULATORS_TIP = "All calculators and their questions"
@@ -239,6 +241,79 @@ SETTLED_AS = "Settled:"
 NONE_OF_CATALOGUE = "none of the catalogue"
 WRITTEN = "Written: "
 
+# Vehicles
+READING_VEHICLES = "Reading the vehicles…"
+VEHICLE_LINE = "{kind}, {cradle}, {length:,.0f} mm, {mass:,.0f} kg, {members} members"
+OWN_VEHICLE = "the library's"
+SHIPPED_VEHICLE = "shipped, invented"
+NEW_VEHICLE = (
+    "A vehicle of one's own: atlas vehicle new --output my-vehicle.toml, then into vehicles/."
+)
+CRADLES = {
+    "perimeter": "perimeter cradle",
+    "x-plan": "cradle of X plan",
+    "h-plan": "cradle of H plan",
+    "short": "short cradle",
+    "horned": "cradle with horns",
+    "none": "no cradle",
+}
+STRUCTURE_VIEWS = {
+    "plan": "from above, forward up",
+    "side": "left side, forward left",
+    "front": "from ahead",
+}
+STRUCTURE = "Structure"
+LOAD = "Load"
+LOAD_TIP = "Next load case"
+LOAD_BEFORE_TIP = "Load case before"
+MEMBER = "Member"
+PATTERNS = "Patterns"
+PATTERNS_TIP = "What each pattern buys; enter takes it away or puts it back"
+PICK_TIP = "To the next member that way on the sheet"
+NEXT_MEMBER = "Next"
+NEXT_MEMBER_TIP = "To the next member, most used first"
+MEMBER_BEFORE = "Before"
+MEMBER_BEFORE_TIP = "To the member before"
+ZOOM_MEMBER_TIP = "Nearer, round the chosen member"
+TURN_VIEW = "View"
+TURN_VIEW_TIP = "Plan, side or front view large"
+MOVED = "Moved"
+MOVED_TIP = "Show the moved shape, or the structure as built"
+OPEN_PATTERN = "Page"
+OPEN_PATTERN_TIP = "Open the page of the pattern under the cursor"
+PUT_BACK = "Put back"
+PUT_BACK_TIP = "Put everything back that was taken away"
+WRITE_SHEET_TIP = "Write this view with its key as an SVG sheet to the working folder"
+SOLVING = "Solving…"
+STANDS_ON = "Load case"
+WITHOUT = "Taken away"
+NOTHING_AWAY = "Nothing is taken away."
+WHOLE_WAS = "whole: {words}"
+MOUNTS = "Through the mounts"
+MOST_USED = "Most used, 1 is the elastic limit"
+PULL = "pull"
+ABOUT_NOTHING = "about 0 kN"
+PUSH = "push"
+RANGE_NOTE = "Median and 5 to 95 % over {samples} draws of gauges and joints."
+SCREENING = "Elastic screening of an invented vehicle; crash performance is proven by test."
+NO_MEMBER = "Choose a member: arrow keys in the drawing, n for the most used, or a click."
+MEMBER_GONE = "taken away with its patterns"
+ENDS = {"rigid": "rigid ends", "semi": "ends that yield", "pinned": "pinned ends"}
+LENGTH_MASS = "{length:,.0f} mm long, {mass:.2f} kg"
+YIELD = "{material}, yield strength {strength:g} MPa"
+BELONGS = "Belongs to"
+NO_PATTERN = "It belongs to no pattern of the catalogue."
+TAKEN = "taken away"
+GOES_WITH = "goes with {names}"
+BUYS = "What each buys in {case}"
+BUYS_STIFFNESS = "stiffness {words}"
+BUYS_PEAK = "peak use {now} → {bare}"
+BUYS_EACH = "{words} per kg"
+BUYS_WAIT = "…"
+ITS_MEMBERS = "Its members"
+ITS_PAGE = "Open its page"
+TOGGLE_HINT = "enter: take away, put back"
+
 # Calculators, glossary, palette, help
 READING_CALCULATORS = "Reading the calculators…"
 USED_BY = "used by {count} patterns"
@@ -284,6 +359,16 @@ HELP_ABOUT = {
     "CasesScreen": (
         "A case keeps what was seen, what was suspected and how surely, what was computed, and "
         "what the teardown showed. Every step can be taken back and stays in the history."
+    ),
+    "VehiclesScreen": (
+        "Front structures as frame models. All shipped ones are invented; a library's own lie in "
+        "its vehicles folder."
+    ),
+    "VehicleScreen": (
+        "A front structure under a load. Lines are drawn by how far each member is used of its "
+        "elastic limit: the heavier, the further; past the limit they break up. Choose a member "
+        "with the arrow keys or a click. Under Patterns, enter takes one away: what is left is "
+        "solved at once, and the table says what each one buys for its mass."
     ),
     "CalculatorsScreen": "Choose a question; its calculator opens with usual values.",
     "GlossaryScreen": "Type part of a word. Other names and older words are found too.",

@@ -15,6 +15,7 @@ TABS = (
     ("find", strings.FIND, "F2"),
     ("cases", strings.CASES, "F7"),
     ("calculators", strings.CALCULATORS, "F8"),
+    ("vehicles", strings.VEHICLES, "^O"),
     ("glossary", strings.GLOSSARY, "F9"),
 )
 

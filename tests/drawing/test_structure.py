@@ -1,7 +1,9 @@
 """Vehicles' structures drawn: conventions, use without colour, movement, loads, picking."""
 
+from dataclasses import replace
 from xml.etree import ElementTree
 
+import msgspec
 import numpy as np
 import pytest
 
@@ -10,7 +12,7 @@ from atlas.drawing.structure import structure_picture
 from atlas.drawing.structure_bands import BANDS, band_of
 from atlas.drawing.structure_key import key_lines, key_picture, movement_words, with_key
 from atlas.drawing.structure_picking import middles, nearest_mark, neighbour
-from atlas.drawing.structure_shape import Shown, bent, magnified
+from atlas.drawing.structure_shape import Shown, deflected, magnified
 from atlas.drawing.structure_views import VIEWS, on_sheet
 from atlas.drawing.svg import to_svg
 from atlas.drawing.terminal import draw, point_at
@@ -88,26 +90,48 @@ def test_the_largest_movement_is_drawn_at_about_a_twentieth(largest):
 
 
 def test_a_bent_member_follows_the_handbook():
-    # Cantilever with a force at its tip: v(x) = F x^2 (3 L - x) / 6 EI, tip v = F L^3 / 3 EI and
-    # turn F L^2 / 2 EI (Roark's Formulas for Stress and Strain, beams; from memory).
-    length, load = 700.0, 3e-9  # F / EI [1/mm2]
-    tip, turn = load * length**3 / 3, load * length**2 / 2
-    line = bent(np.array([length, 0, 0]), np.zeros(6), np.array([0, 0, tip, 0, -turn, 0]))
-    x = line[:, 0]
-    assert np.allclose(line[:, 2], load * x**2 * (3 * length - x) / 6, rtol=1e-12, atol=1e-12)
-    # Both ends held, the second let down by d: v = d (3 s^2 - 2 s^3) (same source).
-    line = bent(np.array([0, length, 0]), np.zeros(6), np.array([2.0, 0, 0, 0, 0, 0]))
-    s = line[:, 1] / length
-    assert np.allclose(line[:, 0], 2 * (3 * s**2 - 2 * s**3))
+    # Roark's Formulas for Stress and Strain, beams, from memory; E I = 1.
+    length, force = 0.7, 3.0
+    x = np.linspace(0, length, 15)
+    # Cantilever held at its first end with a force at its tip: v = F x^2 (3 L - x) / 6 below the
+    # line that its tip moved along, F L^3 / 3.
+    below = force * x**2 * (3 * length - x) / 6 - x / length * force * length**3 / 3
+    assert np.allclose(deflected(x, force * length, 0.0), -below, atol=1e-15) or np.allclose(
+        deflected(x, -force * length, 0.0), below, atol=1e-15
+    )
+    # On two supports, force at a: v = F b x (L^2 - b^2 - x^2) / 6 L before it; at the middle of
+    # the beam it comes to F L^3 / 48.
+    a = 0.3 * length
+    x = np.unique([*x, a])
+    b = length - a
+    before = x <= a
+    bow = deflected(x, 0.0, 0.0, [(a, force)])
+    expected = force * b * x * (length**2 - b**2 - x**2) / (6 * length)
+    assert np.allclose(bow[before], expected[before])
+    middle = deflected([0.0, length / 2, length], 0.0, 0.0, [(length / 2, force)])[1]
+    assert middle == pytest.approx(force * length**3 / 48)
+    # Both ends held, force in the middle: end moments F L / 8, middle F L^3 / 192.
+    held = force * length / 8
+    middle = deflected([0.0, length / 2, length], -held, held, [(length / 2, force)])[1]
+    assert middle == pytest.approx(force * length**3 / 192)
 
 
-def test_a_turned_structure_stays_straight():
-    # A small turn as a whole bends nothing.
-    turn = np.array([0.0, 0.0, 1e-3])
-    along = np.array([300.0, 400.0, 0.0])
-    line = bent(along, np.array([0, 0, 0, *turn]), np.array([*np.cross(turn, along), *turn]))
-    straight = np.linspace(0, 1, len(line))[:, None] * (along + np.cross(turn, along))
-    assert np.allclose(line, straight)
+def test_lines_meet_the_nodes_and_turn_with_them(whole, corner):
+    shown = Shown(whole, corner)
+    for name in whole.member_names:
+        index = whole.member(name)
+        first, second = np.asarray(whole.frame.members)[index]
+        line = shown.line(name)
+        assert np.allclose(line[[0, -1]], shown.drawn_at[[first, second]])
+        if whole.members[index].ends == "rigid" and len(line) == 9:  # nothing stands on it
+            along = shown.at[second] - shown.at[first]
+            share = np.linspace(0, 1, 9)
+            moved = (line - shown.at[first] - share[:, None] * along) / shown.factor
+            # A cubic through the points has the slope of the node that it begins at.
+            slope = np.polyfit(share, moved, 3)[2] / np.linalg.norm(along)
+            unit = along / np.linalg.norm(along)
+            turned = np.cross(shown.moved[first, 3:], unit)
+            assert np.allclose(slope - (slope @ unit) * unit, turned, atol=1e-9), name
 
 
 def test_bands_are_told_apart_without_colour(whole, corner):
@@ -115,9 +139,10 @@ def test_bands_are_told_apart_without_colour(whole, corner):
     looks = {(band.weight, band.dash) for band in BANDS}
     assert len(looks) == len({band.plain for band in BANDS}) == len(BANDS)
     assert [RANK[band.style] for band in BANDS] == sorted(RANK[band.style] for band in BANDS)
-    picture = structure_picture(Shown(whole, corner), "plan")
+    harder = replace(corner, use=corner.use / corner.use.max() * 1.6)
+    picture = structure_picture(Shown(whole, harder), "plan")
     by_mark = {i.mark: i for i in picture.items if isinstance(i, Path) and i.mark}
-    for name, use in zip(whole.member_names, corner.use[0], strict=True):
+    for name, use in zip(whole.member_names, harder.use[0], strict=True):
         assert by_mark[name].style == band_of(use).style
     plain = draw(picture, 90, 30, ascii_only=True).text()
     assert plain.isascii()
@@ -238,9 +263,7 @@ def test_paper_shows_bands_by_width_and_carries_its_key(whole, corner, view):
 
 
 def test_names_from_files_cannot_command_the_page(whole):
-    from msgspec.structs import replace
-
-    odd = frame_of(replace(whole.vehicle, title="<script>\x1b[2J</script> & co"))
+    odd = frame_of(msgspec.structs.replace(whole.vehicle, title="<script>\x1b[2J</script> & co"))
     text = to_svg(structure_picture(Shown(odd), "plan"), title=True)
     assert "<script" not in text
     assert "\x1b" not in text

@@ -91,6 +91,8 @@ class PlainNarrowing:
 def small(monkeypatch):
     """Lets the small catalogue stand in for the shipped one."""
     monkeypatch.setattr("atlas.catalogue.load.shipped", lambda name: SMALL / name)
+    monkeypatch.setattr("atlas.vehicles.loading.shipped", lambda name: SMALL / name)
+    monkeypatch.setattr("atlas.vehicles.loads.shipped", lambda name: SMALL / name)
 
 
 @pytest.fixture

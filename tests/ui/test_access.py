@@ -21,12 +21,16 @@ from atlas.ui.help_screen import HelpScreen
 from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.page import Page
 from atlas.ui.sketch_view import SketchView
+from atlas.ui.structure_view import StructureView
 from atlas.ui.themes import DRAWN, DUSK, PAPER, STARK, THEMES
 from atlas.ui.tour import TourScreen
+from atlas.ui.vehicle_screen import VehicleScreen
+from atlas.ui.vehicles_screen import VehiclesScreen
 
 BOUND = [
     AtlasApp, FindScreen, CalculatorScreen, CalculatorsScreen, CasesScreen, GlossaryScreen,
-    HelpScreen, MarksScreen, TourScreen, Dialog, Page, SketchView, NumberInput, ChoiceField,
+    HelpScreen, MarksScreen, StructureView, TourScreen, VehicleScreen, VehiclesScreen, Dialog, Page,
+    SketchView, NumberInput, ChoiceField,
 ]  # fmt: skip
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based Model for Simulation

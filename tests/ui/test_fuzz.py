@@ -10,11 +10,12 @@ import pytest
 
 from atlas.casework.cases import Cases
 from atlas.ui.app import AtlasApp
+from atlas.ui.places import Place
 
 EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "300"))
 KEYS = [
-    *"abcdefghijklmnopqrstuvwxyzM0123456789[]/?+-=.%@",
-    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12",
+    *"abcdefghijklmnopqrstuvwxyzLMNV0123456789[]/?+-=.%@",
+    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12", "ctrl+o",
     "up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab",
     "enter", "escape", "space", "backspace", "delete", "ctrl+p", "ctrl+z", "alt+left", "alt+right",
     "shift+up", "shift+down",
@@ -23,14 +24,17 @@ WORDS = ["plate", "[/", "[b]x[/b]", "\u202eabc", "2.2..2.8", "9e99", "终端", "
 SIZES = [(80, 24), (120, 40), (200, 60), (60, 15), (104, 30), (20, 6)]
 
 
-@pytest.mark.parametrize("seed", [1, 2])
-async def test_anything_may_be_pressed(desk, seed, tmp_path, monkeypatch):
+@pytest.mark.parametrize(
+    ("seed", "start"), [(1, Place("find")), (2, Place("vehicle", "demo-frame"))]
+)
+async def test_anything_may_be_pressed(desk, seed, start, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)  # the w key writes files
     rng = random.Random(seed)
     case = desk.cases.new("before the storm")
     desk.cases.note(case.id, "must still be there")
     app = AtlasApp(desk)
     async with app.run_test(size=(120, 40)) as pilot:
+        app.go(start)
         for _ in range(EVENTS // 2):
             what = rng.random()
             if what < 0.80:

@@ -17,6 +17,8 @@ from atlas.calculators.figure import Axis, Curve, Figure
 from atlas.casework.cases import Cases
 from atlas.ui.calculator_screen import CalculatorScreen
 from atlas.ui.page import Page
+from atlas.ui.places import Place
+from atlas.ui.vehicle_screen import VehicleScreen
 
 FOLDER = Path(__file__).parents[1] / "snapshots"
 SIZES = [(80, 24), (120, 40), (200, 60)]
@@ -127,11 +129,32 @@ async def palette(app, pilot, wait):
     await wait(lambda: "brace" in app.screen.query_one("Input").value, "what was typed")
 
 
+async def vehicles(app, pilot, wait):
+    await pilot.press("ctrl+o")
+    await wait(lambda: len(app.screen.query_one(Page).blocks) > 1, "the vehicles")
+
+
+async def vehicle(app, pilot, wait):
+    app.go(Place("vehicle", "demo-frame", inputs=(("member", "rail-1-l"),)))
+    await wait(lambda: isinstance(app.screen, VehicleScreen), "the vehicle")
+    await wait(lambda: "v-plate" in app.screen._rows["corner"], "what its patterns buy")
+    await wait(lambda: app.screen._solved.samples, "ranges")
+
+
+async def away(app, pilot, wait):
+    await vehicle(app, pilot, wait)
+    await pilot.press("l")
+    app.screen.toggle("cross-plate")
+    await wait(lambda: "v-plate" in app.screen._rows["lift"], "what its patterns buy")
+    await wait(lambda: app.screen._solved.samples, "ranges")
+    await pilot.press("f6", "home")
+
+
 @pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
 @pytest.mark.parametrize(
     "steps", [
         zones, matches, pattern, sketch, calculator, calculators, case, to_case, glossary, marks,
-        help_, tour, palette,
+        help_, tour, palette, vehicles, vehicle, away,
     ],
     ids=lambda f: f.__name__.strip("_"),
 )  # fmt: skip

@@ -1,0 +1,141 @@
+"""What a solved vehicle says, as figures with units and ranges: for screens and reports alike."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from atlas.calculators.declare import figures
+from atlas.calculators.running import Result
+from atlas.vehicles.carrying import Carried
+from atlas.vehicles.model import Profile
+from atlas.vehicles.worth import Worth
+
+State = Literal["kept", "moved", "lost", "mechanism"]
+_SHAPES = {
+    "round-tube": "round tube", "multi-cell": "extrusion with inner webs", "hat": "open hat",
+    "closed-hat": "closed hat", "i-section": "I", "flat": "solid rectangle", "rod": "solid round",
+}  # fmt: skip
+
+
+def quantity(values: ArrayLike, factor: float, unit: str) -> Result:
+    """Median and 5 to 95 % of samples; no range where there is one sample only.
+
+    >>> quantity([0.001, 0.002, 0.003], 1e3, "mm").value
+    2.0
+    """
+    flat = np.ravel(np.asarray(values, dtype=np.float64)) * factor
+    low, middle, high = (float(v) for v in np.percentile(flat, (5, 50, 95)))
+    if flat.size == 1:
+        return Result(middle, unit, None, None)
+    return Result(middle, unit, low, high)
+
+
+def results_of(carried: Carried) -> dict[str, Result]:
+    """A load case's figures by name: the load, what it moves, how stiff and how far used."""
+    spacing, shift = carried.rails()
+    torque = carried.case.size.by == "torque"
+    found = {
+        "load": Result(carried.placed.size / 1e3, "kN m" if torque else "kN", None, None),
+        "movement": quantity(carried.movement, 1e3, "mm"),
+        "stiffness": quantity(carried.stiffness, 1e-6, "kN m/mm" if torque else "kN/mm"),
+        "peak use": quantity(carried.peak, 1.0, ""),
+        "rails apart": quantity(spacing, 1e3, "mm"),
+        "left rail back": quantity(shift, 1e3, "mm"),
+    }
+    bar = carried.bar()
+    if bar is not None:
+        found["front bar"] = quantity(bar, 1e-3, "kN")
+    return found
+
+
+def mount_forces(carried: Carried) -> dict[str, Result]:
+    """Size of the force through each mount and tie, largest first."""
+    found = {
+        name: quantity(np.linalg.norm(force, axis=-1), 1e-3, "kN")
+        for name, force in carried.mounts().items()
+    }
+    return dict(sorted(found.items(), key=lambda pair: -float(pair[1].value)))
+
+
+def member_results(carried: Carried, name: str) -> dict[str, Result]:
+    """A member's force along it (pull positive), its largest end moment, and its use."""
+    index = carried.framed.member(name)
+    response = carried.response
+    return {
+        "axial force": quantity(response.axial[..., index], 1e-3, "kN"),
+        "end moment": quantity(response.bending()[..., index], 1e-3, "kN m"),
+        "use": quantity(carried.use[..., index], 1.0, ""),
+    }
+
+
+def profile_words(profile: Profile) -> str:
+    """A section in words.
+
+    >>> profile_words(Profile("box", 80, 70, 5.5)), profile_words(Profile("flat", 40, 25))
+    ('box 80 x 70 mm, gauge 5.5 mm', 'solid rectangle 40 x 25 mm')
+    """
+    size = f"{profile.width:g}" + (f" x {profile.height:g}" if profile.height else "")
+    words = f"{_SHAPES.get(profile.shape, profile.shape)} {size} mm"
+    if profile.gauge and profile.shape not in ("rod", "flat"):
+        words += f", gauge {profile.gauge:g} mm"
+    if profile.second_gauge:
+        words += f", webs {profile.second_gauge:g} mm"
+    return words
+
+
+@dataclass(frozen=True)
+class Bought:
+    """What a pattern buys in one load case.
+
+    Attributes:
+        state: how the load fares without it: its path is kept, has moved to another place, is
+            lost, or what is left is a mechanism. Only where it is kept is there a ratio.
+    """
+
+    pattern: str
+    along: tuple[str, ...]
+    mass: Result  # [kg]
+    state: State
+    ratio: Result | None = None  # stiffness with over without
+    per_kilogram: Result | None = None
+    peak: Result | None = None
+    peak_without: Result | None = None
+    notes: tuple[str, ...] = ()
+
+
+def bought(row: Worth, case: str) -> Bought:
+    """A pattern's row for one load case."""
+    mass = quantity(row.mass, 1.0, "kg")
+    gain = row.gains.get(case)
+    if gain is None:
+        return Bought(row.pattern, row.along, mass, "mechanism", notes=(row.fault,))
+    state: State = "moved" if not gain.comparable else "lost" if gain.lost else "kept"
+    ratio = per = None
+    if state == "kept":
+        ratio = quantity(gain.ratio, 1.0, "")
+        if float(np.median(row.mass)) > 1e-6:
+            unit = "kN m/mm/kg" if gain.torque else "kN/mm/kg"
+            per = quantity(row.per_kilogram(case), 1e-6, unit)
+    return Bought(
+        row.pattern, row.along, mass, state, ratio, per, quantity(gain.peak, 1.0, ""),
+        quantity(gain.peak_without, 1.0, ""), gain.notes,
+    )  # fmt: skip
+
+
+def state_words(one: Bought) -> str:
+    """The stiffness ratio, or why there is none.
+
+    >>> one = Bought("x", (), Result(1.0, "kg", None, None), "mechanism")
+    >>> state_words(one)
+    'a mechanism without it'
+    """
+    if one.ratio is not None:
+        return f"x{figures(float(one.ratio.value))}"
+    return {
+        "moved": "the load stands elsewhere without it",
+        "lost": "load path lost without it",
+        "mechanism": "a mechanism without it",
+        "kept": "",
+    }[one.state]
