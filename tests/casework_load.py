@@ -216,6 +216,8 @@ def free_edit(dice: random.Random, library: Library, who: str, known: dict[str, 
             with contextlib.suppress(Conflict):  # the record is gone since
                 choose(library, dice.choice(waiting).id, dice.choice([1, 2]), who)
     elif len(mine) > 3:
+        # What only this clone had goes with it, even if another's work brings the case back.
+        known["undone"] |= {(name, one.text) for one in cases.get(name).evidence.values()}
         (library.cases / f"{name}.json").unlink()
         known["deleted"].add(name)
 

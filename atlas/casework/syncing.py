@@ -166,10 +166,12 @@ class Syncing:
             branch = git.branch()
             theirs = ""
             try:
-                if git.git("ls-remote", address, f"refs/heads/{branch}", seconds=60.0).strip():
-                    spec = f"+refs/heads/{branch}:refs/remotes/atlas/{branch}"
-                    git.git("fetch", "-q", "--no-tags", address, spec)
-                    theirs = git.ask("rev-parse", f"refs/remotes/atlas/{branch}")
+                there = git.git("ls-remote", address, f"refs/heads/{branch}", seconds=60.0).split()
+                mine = f"refs/remotes/atlas/{branch}"
+                theirs = git.ask("rev-parse", "-q", "--verify", mine) if there else ""
+                if there and there[0].decode() != theirs:
+                    git.git("fetch", "-q", "--no-tags", address, f"+refs/heads/{branch}:{mine}")
+                    theirs = git.ask("rev-parse", mine)
             except GitSaidNo as error:
                 if is_new:
                     raise NotThere(

@@ -1,77 +1,111 @@
-"""Writers that are killed, writers that race, media that refuse: nothing acknowledged is lost."""
+"""Writers that are killed, writers that race, media that refuse: nothing acknowledged is lost.
 
-import itertools
-import os
-import random
-import signal
-import subprocess
-import sys
-import time
-
-import pytest
-
-from atlas.casework.cases import Cases
-from atlas.catalogue.library import Library
-from atlas.catalogue.writing import write_durably
-from atlas.errors import Refused
-
-# Adds numbered notes, saying each number only after the write has returned.
-WRITER = """
-import sys
-from pathlib import Path
-from atlas.casework.cases import Cases
-from atlas.catalogue.library import Library
-cases = Cases(Library(Path(sys.argv[1])), sys.argv[3])
-for i in range(int(sys.argv[4]), int(sys.argv[5])):
-    cases.note(sys.argv[2], f"{sys.argv[3]}-{i}")
-    print(i, flush=True)
+The thousand kills, the eight writers and ten thousand cases: ``tests/benchmarks/casework.py``.
 """
 
+import os
+import random
 
-def start(library, case, name, first, last):
-    return subprocess.Popen(
-        [sys.executable, "-c", WRITER, str(library.root), case, name, str(first), str(last)],
-        stdout=subprocess.PIPE,
-        text=True,
-    )
+import pytest
+from casework_load import appending, ended, forked, killed, left_over, pattern, replayed, writing
 
-
-def notes(library, case):
-    return {one.text for one in Cases(library).get(case).evidence.values()}
-
-
-def test_kill_9_during_200_writes_loses_nothing_acknowledged(library):
-    case = Cases(library, "AB").new("killed")
-    dice = random.Random(20261125)
-    acknowledged = set()
-    first = 0
-    kills = 0
-    while first < 200:
-        process = start(library, case.id, "w", first, 200)
-        assert process.stdout is not None
-        said = "".join(itertools.islice(process.stdout, dice.randrange(1, 40)))
-        time.sleep(dice.uniform(0, 0.003))  # anywhere between two writes or inside the next
-        process.send_signal(signal.SIGKILL)
-        said += process.communicate()[0]
-        kills += process.returncode == -signal.SIGKILL
-        done = [int(line) for line in said.splitlines(keepends=True) if line.endswith("\n")]
-        acknowledged |= {f"w-{i}" for i in done}
-        assert acknowledged <= notes(library, case.id)
-        first = max([first, *(i + 1 for i in done)])
-    assert kills >= 3
-    rows, problems = Cases(library).rows()
-    assert [row.id for row in rows] == [case.id]
-    assert not problems
+from atlas.casework.cases import Cases
+from atlas.casework.reviews import Reviews
+from atlas.casework.storage import read_tables, texts
+from atlas.catalogue.appending import change_pattern
+from atlas.catalogue.library import Library
+from atlas.catalogue.load import load
+from atlas.catalogue.writing import write_durably
+from atlas.errors import Conflict, Refused
 
 
-def test_four_processes_writing_at_once_lose_nothing(library):
-    case = Cases(library, "AB").new("raced")
-    processes = [start(library, case.id, name, 0, 25) for name in "pqrs"]
-    for process in processes:
-        process.communicate(timeout=120)
-        assert process.returncode == 0
-    assert notes(library, case.id) == {f"{name}-{i}" for name in "pqrs" for i in range(25)}
-    assert len(Cases(library).get(case.id).history) == 101
+def test_kill_9_while_writing_loses_nothing_acknowledged(library):
+    cases, dice = Cases(library, "AB"), random.Random(20261125)
+    case = cases.new("killed")
+    kills = opened = 0
+    while kills < 12:
+        work = writing(Cases(library, "CD"), case.id, random.Random(dice.getrandbits(64)), 400)
+        was, lines = killed(work, dice.uniform(0, 0.05), group=False)
+        kills += was
+        stored = set(texts(read_tables(cases.path(case.id))))
+        undone = {change.undoes for change in cases.get(case.id).history.values()}
+        for line in lines:
+            if line.startswith("case "):
+                opened += 1
+                assert cases.get(line.removeprefix("case ")).head.title
+            else:
+                assert line in stored or int(line) in undone
+        cases.note(case.id, "next start")
+        assert replayed(cases.path(case.id)), "the history gives the case as it stands"
+    rows, problems = cases.rows()
+    assert len(rows) >= 1 + opened and not problems
+    for row in rows:
+        cases.note(row.id, "last")
+    cases.new("last")
+    assert not left_over(library)
+
+
+def test_kill_9_while_appending_leaves_whole_patterns(library):
+    dice, kills = random.Random(2), 0
+    while kills < 6:
+        work = appending(library, random.Random(dice.getrandbits(64)))
+        was, lines = killed(work, dice.uniform(0, 0.1), group=False)
+        kills += was
+        assert not load(library).problems
+        said = {one.text for one in Reviews(library).comments("rear-x-plate")}
+        assert {one.split()[1] for one in lines if one.startswith("comment")} <= said
+        tokens = [one.split()[1] for one in lines if one.startswith("does")]
+        does = pattern(library, "rear-x-plate").does
+        # What stands is the last that was acknowledged, or the one that the kill came upon.
+        assert not any(token in does for token in tokens[:-1])
+    for name in ("rear-x-plate", "rail-extruded"):
+        one = pattern(library, name)
+        change_pattern(library, one, one)
+    Reviews(library).comment("rear-x-plate", "CD", "last")
+    assert not left_over(library)
+
+
+@pytest.mark.parametrize("spread", [1, 10], ids=["one-case", "ten-cases"])
+def test_four_processes_writing_at_once_lose_nothing(library, spread):
+    names = [Cases(library, "AB").new("the same title").id for _ in range(spread)]
+
+    def busy(who):
+        def work(acknowledge):
+            cases = Cases(library, f"w{who}")
+            for i in range(40):
+                cases.note(names[(i + who) % spread], f"{who} {i}")
+
+        return work
+
+    running = [forked(busy(who)) for who in range(4)]
+    assert [ended(*one)[0] for one in running] == [0, 0, 0, 0]
+    found = [Cases(library).get(name) for name in names]
+    stored = {one.text for case in found for one in case.evidence.values()}
+    assert stored == {f"{who} {i}" for who in range(4) for i in range(40)}
+    assert sum(len(case.history) for case in found) == 160 + spread
+
+
+def test_equal_titles_opened_at_once_become_as_many_cases(library):
+    def work(acknowledge):
+        for _ in range(5):
+            acknowledge(Cases(library, "AB").new("the same title").id)
+
+    running = [forked(work) for _ in range(8)]
+    names = [name for one in running for name in ended(*one)[1]]
+    assert len(set(names)) == 40
+    assert {row.id for row in Cases(library).rows()[0]} == set(names)
+
+
+def test_two_who_change_one_pattern_do_not_overwrite_each_other(library):
+    from msgspec.structs import replace
+
+    seen = pattern(library, "rear-x-plate")
+    change_pattern(library, seen, replace(seen, does="First."))
+    with pytest.raises(Conflict, match="somebody changed it"):
+        change_pattern(library, seen, replace(seen, does="Second."))
+    assert pattern(library, "rear-x-plate").does == "First."
+    with pytest.raises(Conflict):  # two who add one of the same name
+        change_pattern(library, None, replace(seen, does="Third."))
 
 
 def test_a_refused_write_leaves_the_old_state(tmp_path, monkeypatch):
