@@ -128,7 +128,7 @@ def carry(framed: Framed, cases: Sequence[LoadCase], samples: int = 0) -> list[C
     placed = [place(case, framed) for case in cases]
     loads = [one.loads for one in placed]
     try:
-        found = solve_cases(framed.frame, loads, samples)
+        found = solve_cases(framed.frame, loads, samples) if loads else []
     except ValueError as error:
         raise _unstable(framed, error) from None
     return [

@@ -175,7 +175,7 @@ def _limits(
 def _section(vehicle: Vehicle, label: str, profile: Profile, factor: Floats | float) -> Section:
     solid = profile.shape in {"rod", "flat"}
     try:
-        return section_of(
+        built = section_of(
             profile.shape,
             profile.width / 1e3 * (factor if profile.shape == "rod" else 1.0),
             profile.height / 1e3 * (factor if profile.shape == "flat" else 1.0),
@@ -188,6 +188,12 @@ def _section(vehicle: Vehicle, label: str, profile: Profile, factor: Floats | fl
         )
     except ValueError as error:
         raise BadInput(str(error), f"{vehicle.id}: sections.{label}") from None
+    if np.ndim(factor):
+        return built
+    # Some shapes give an array of one even for one figure.
+    return Section(
+        **{n: np.asarray(getattr(built, n)).item() for n in Section.__dataclass_fields__}
+    )
 
 
 def _upright(coordinates: Floats, index: NDArray[np.intp]) -> Floats:

@@ -5,7 +5,7 @@ from typing import Any
 from atlas.calculators.declare import Calculator
 from atlas.catalogue.library import Library
 from atlas.errors import BadInput
-from atlas.mechanics.front_frames import Structure
+from atlas.mechanics.front_frames import Structure, without
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.model import Vehicle
@@ -42,7 +42,13 @@ def resolve(one: Calculator, given: Given, library: Library | None) -> tuple[Giv
 
 
 def _front_part(vehicle: Vehicle, subject: Structure) -> str:
-    """The part to take away first: what the front bar belongs to, else the first there is."""
+    """The part to take away first: what the front bar belongs to, else any that leaves a corner."""
     bar = vehicle.members.get(vehicle.front_bar)
     named = [name for name in (bar.patterns if bar else ()) if name in subject.patterns]
-    return next(iter([*named, *subject.patterns]), "")
+    for name in (*named, *subject.patterns):
+        try:
+            without(subject, name, "corner")
+        except ValueError:  # the corner's load stands on it alone
+            continue
+        return name
+    return ""

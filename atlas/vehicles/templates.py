@@ -208,8 +208,8 @@ def _perimeter(t: Tape, body: Template) -> Template:
             "leg-1-l": Piece("leg-a-l", "pivot-f-l", "leg"),
             "leg-2-l": Piece("pivot-f-l", "pivot-r-l", "leg"),
             "bar": Piece("leg-a-l", "leg-a-r", "front-bar", (), "semi"),
-            "cross-f": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-pivot-tie",)),
-            "cross-r": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
+            "cross-front": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-pivot-tie",)),
+            "cross-rear": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
         }
     )
     return _barred(made, "bar")
@@ -223,8 +223,8 @@ def _horned(t: Tape, body: Template) -> Template:
         {
             "horn-l": Piece("pivot-f-l", "horn-l", "leg", ("cradle-horned",)),
             "leg-2-l": Piece("pivot-f-l", "pivot-r-l", "leg"),
-            "cross-f": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-pivot-tie",)),
-            "cross-r": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
+            "cross-front": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-pivot-tie",)),
+            "cross-rear": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
         }
     )
     return made
@@ -263,8 +263,8 @@ def _short(t: Tape, body: Template) -> Template:
     made.members.update(
         {
             "leg-2-l": Piece("pivot-f-l", "pivot-r-l", "leg"),
-            "cross-f": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-pivot-tie",)),
-            "cross-r": Piece("leg-c-l", "leg-c-r", "cross", ("cross-member-box",)),
+            "cross-front": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-pivot-tie",)),
+            "cross-rear": Piece("leg-c-l", "leg-c-r", "cross", ("cross-member-box",)),
         }
     )
     return made
@@ -283,8 +283,8 @@ def _none(t: Tape, body: Template) -> Template:
         "bracket-f-l": Piece("pivot-f-l", "rail-b-l", "stand-off", ("cradle-on-frame",)),
         "bracket-r-l": Piece("pivot-r-l", "kick-l", "stand-off", ("cradle-on-frame",)),
         "pivot-tie-l": Piece("pivot-f-l", "pivot-r-l", "leg", ("cradle-on-frame",)),
-        "cross-f": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-removable",)),
-        "cross-r": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
+        "cross-front": Piece("pivot-f-l", "pivot-f-r", "cross", ("cross-member-removable",)),
+        "cross-rear": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
     }
     points = {**body.points, "cradle-front-l": "pivot-f-l", "cradle-rear-l": "pivot-r-l"}
     return Template(nodes, members, body.mounts, {}, points)
