@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from validation import Check
 
 from atlas.mechanics.release import (
+    friction_and_metal,
     largest_normal,
     normal_cdf,
     pin_shear,
@@ -104,3 +105,12 @@ def test_pins_are_cut_in_proportion_to_their_planes(diameter):
 def test_refuses_by_name(call, word):
     with pytest.raises(ValueError, match=word):
         call()
+
+
+@given(st.floats(0, 1e5), st.floats(0, 1e5), st.floats(0, 1))
+def test_friction_and_metal_lie_between_the_larger_and_the_sum(friction, metal, kept):
+    release = float(friction_and_metal(friction, metal, kept))
+    assert max(friction, metal) <= release * (1 + 1e-12)
+    assert release <= (friction + metal) * (1 + 1e-12)
+    assert friction_and_metal(friction, metal, 1.0) == pytest.approx(friction + metal)
+    assert friction_and_metal(friction, metal, 0.0) == pytest.approx(max(friction, metal))

@@ -90,6 +90,39 @@ def released_below(
     return np.asarray(one**n if every else 1 - (1 - one) ** n)
 
 
+def friction_and_metal(
+    friction: ArrayLike, metal: ArrayLike, clamp_kept: ArrayLike = 1.0
+) -> Floats:
+    """Load at which a clamped mount lets go that also has metal to tear or cut.
+
+    A bolt that tears out of its plate's edge stays whole, so that its clamp goes on rubbing: the
+    two add. A bolt that is cut yields, and its clamp is lost before it parts: then they do not,
+    and ``clamp_kept`` is 0.
+
+    Args:
+        friction: slip load of the fresh joint [N].
+        metal: force that tears or cuts the metal [N].
+        clamp_kept: share of that friction which is still there when the metal gives way [-], 0 to 1.
+
+    Returns:
+        Release load, never below the slip load [N].
+
+    Raises:
+        ValueError: an entry is NaN or outside its range; the message names the argument.
+
+    Leaves out: play, which lets the joint slide a little before the metal is met.
+    Source: forces in parallel; that a bolt's shear strength does not depend on its preload: G. L.
+    Kulak, J. W. Fisher, J. H. A. Struik, Guide to Design Criteria for Bolted and Riveted Joints
+    (from memory). The share is common practice, no source.
+
+    >>> friction_and_metal(10e3, [0.0, 4e3, 15e3], [1.0, 1.0, 0.0])
+    array([10000., 14000., 15000.])
+    """
+    slip = within("friction", friction, 0, 1e9)
+    kept = within("clamp_kept", clamp_kept, 0, 1)
+    return np.asarray(np.maximum(slip, kept * slip + within("metal", metal, 0, 1e9)))
+
+
 def tear_out(edge: ArrayLike, gauge: ArrayLike, strength: ArrayLike) -> Floats:
     """Force that shears a bolt out through the edge of its plate along two planes.
 

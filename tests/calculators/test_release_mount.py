@@ -70,3 +70,19 @@ def test_cut_pins_scatter_less_than_friction():
 def test_refusals_name_the_input(given, word):
     with pytest.raises(BadInput, match=word):
         ask(**given)
+
+
+def test_tearing_adds_to_friction_and_cutting_does_not():
+    """Forces in parallel: the tearing bolt stays clamped. Common practice, no source."""
+    joint = {"preload": "40", "slip_factor": "0.2", "planes": "2"}
+    rubs = value(ask(kind="slot", **joint), "release")
+    tears = {"kind": "tear-out", "edge": "10", "gauge": "3", "plate_strength": "400"}
+    alone = value(ask(**tears, **joint, clamp_kept="0"), "release")
+    both = value(ask(**tears, **joint, clamp_kept="1"), "release")
+    assert alone == pytest.approx(max(rubs, 14.4))
+    assert both == pytest.approx(rubs + 14.4)
+    tight, loose = (
+        value(ask(kind="weak-bolt", size="M12", slip_factor="0.2", preload=f), "release")
+        for f in ("40", "20")
+    )
+    assert tight == pytest.approx(loose)
