@@ -60,6 +60,34 @@ def recession(lateral: ArrayLike, edge: ArrayLike, radius: ArrayLike) -> Floats:
     return np.where(into >= -1e-12, back, np.inf)
 
 
+def travel_to_clear(into: ArrayLike, face: ArrayLike, friction: ArrayLike) -> Floats:
+    """Travel until a slanted face has carried the car sideways past the barrier's edge.
+
+    Args:
+        into: how far the face's outer end lies inside the barrier's edge [m].
+        face: its angle to the car's length [rad], above 0 to pi / 2.
+        friction: between face and barrier [-], 0 to 2.
+
+    Returns:
+        Travel along the car; infinite where the face sticks instead of sliding [m].
+
+    Raises:
+        ValueError: outside a range; the message names the argument.
+
+    Leaves out: give of the face and of what holds it, yaw of the car.
+    Source: a rigid wedge: sideways over forward is the tangent of the face's angle, and it slides
+    while that tangent stays below one over the friction (statics of a block on a slope).
+
+    >>> travel_to_clear(0.1, np.radians([30.0, 45.0, 80.0]), 0.3).round(3)
+    array([0.173, 0.1  ,   inf])
+    """
+    angle = within("face", face, 0, np.pi / 2, above=True)
+    grip = within("friction", friction, 0, 2)
+    inside = np.maximum(np.asarray(into, dtype=np.float64), 0.0)
+    slope = np.tan(angle)
+    return np.where(slope * grip < 1, inside / slope, np.inf)
+
+
 def covered(inner: ArrayLike, outer: ArrayLike, edge: ArrayLike) -> Floats:
     """Share of a part's width that lies within the barrier.
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import run
 from atlas.errors import BadInput
-from atlas.mechanics.overlap import barrier_edge, covered, recession
+from atlas.mechanics.overlap import barrier_edge, covered, recession, travel_to_clear
 from tests.validation import Check
 
 OVERLAP = calculator("overlap-geometry")
@@ -91,3 +91,34 @@ def test_findings_decide_and_say_when_they_cannot():
 def test_refusals_name_the_input(given, names):
     with pytest.raises(BadInput, match=names):
         run(OVERLAP, given)
+
+
+def test_a_deflector_clears_blocks_or_falls_short():
+    """By hand: 45 deg carries the car as far aside as it comes forward; square faces do not."""
+    wide = {"blocker_end": 600, "blocker_at": 200, "tyre_at": 500, "blocker_face": 45}
+    found = run(OVERLAP, {"width": 2000, **wide})
+    assert found.results["blocker_reach"].value == pytest.approx(100)
+    assert found.results["deflect_travel"].value == pytest.approx(100)
+    assert any("past before the wheel is met" in line for line in found.findings)
+    late = run(OVERLAP, {"width": 2000, **wide, "blocker_face": 15})
+    assert any("in time in only 0%" in line for line in late.findings)
+    square = run(OVERLAP, {"width": 2000, **wide, "blocker_face": 85})
+    assert square.results["sticks"].value == "sticks"
+    assert any("too square to slide" in line for line in square.findings)
+    short = run(OVERLAP, {"width": 2000, **wide, "blocker_end": 480})
+    assert any("20 mm short of the barrier" in line for line in short.findings)
+    assert "blocker_reach" not in run(OVERLAP, {"width": 2000}).results
+    assert len(found.figure.curves) == len(run(OVERLAP, {}).figure.curves) + 1
+
+
+def test_what_is_not_there_is_not_met():
+    bare = {"test": "full", "beam_end": 0, "bar_end": 0, "blocker_end": 0, "blocker_at": 0}
+    assert run(OVERLAP, bare).results["first"].value == "rail"
+
+
+@given(st.floats(0.01, 0.4), st.floats(0.1, 1.5), st.floats(0, 1.5))
+def test_a_face_that_sticks_never_clears(into, face, friction):
+    travel = float(travel_to_clear(into, face, friction))
+    assert np.isinf(travel) == (np.tan(face) * friction >= 1)
+    if np.isfinite(travel):
+        assert travel * np.tan(face) == pytest.approx(into)

@@ -6,7 +6,7 @@ import numpy as np
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
 from atlas.calculators.figure import Axis, Curve, Figure
-from atlas.mechanics.overlap import barrier_edge, covered, recession
+from atlas.mechanics.overlap import barrier_edge, covered, recession, travel_to_clear
 
 # Overlap share, speed [m/s] and corner radius [m] of public test set-ups. A quarter of the width at
 # 64.4 km/h against a corner of 150 mm is the narrow test; the figures of the others are in the test
@@ -19,7 +19,7 @@ TESTS: dict[str, tuple[float, float, float]] = {
     "bumper-corner": (0.15, 5.0 * _KMH, 0.0),
     "full": (1.0, 56.3 * _KMH, 0.0),
 }
-PARTS = ("bumper beam", "rail", "front bar", "tyre", "hinge pillar")
+PARTS = ("bumper beam", "rail", "front bar", "tyre", "hinge pillar", "deflector or blocker")
 _NOTHING = len(PARTS)
 
 
@@ -43,12 +43,17 @@ def _evaluate(
     pillar_outer: Any,
     pillar_width: Any,
     pillar_at: Any,
+    blocker_end: Any,
+    blocker_at: Any,
+    blocker_face: Any,
+    face_friction: Any,
 ) -> dict[str, Any]:
     if test != "own":
         share, pace, bend = TESTS[test]
         overlap, speed, radius = (np.full_like(width, v) for v in (share, pace, bend))
     for name, outer in (("rail_outer", rail_outer), ("beam_end", beam_end), ("bar_end", bar_end),
-                        ("tyre_outer", tyre_outer), ("pillar_outer", pillar_outer)):  # fmt: skip
+                        ("tyre_outer", tyre_outer), ("pillar_outer", pillar_outer),
+                        ("blocker_end", blocker_end)):  # fmt: skip
         if np.any(outer > width / 2 + 1e-9):
             raise ValueError(f"{name} must lie within half the width of the vehicle")
     edge = barrier_edge(width, overlap)
@@ -58,14 +63,24 @@ def _evaluate(
     # Each part is met at its outermost point, where the corner stands back least.
     reach = np.stack(
         [
-            at + recession(outer, edge, radius)
+            np.where(outer > 0, at + recession(outer, edge, radius), np.inf)
             for outer, at in ((beam_end, beam_at), (rail_outer, rail_at), (bar_end, bar_at),
-                              (tyre_outer, tyre_at), (pillar_outer, pillar_at))
+                              (tyre_outer, tyre_at), (pillar_outer, pillar_at),
+                              (blocker_end, blocker_at))
         ]
     )  # fmt: skip
     first = np.where(np.isfinite(reach).any(axis=0), np.argmin(reach, axis=0), _NOTHING)
     energy = mass * speed**2 / 2
-    return {
+    there = {} if not np.any(blocker_end > 0) else {
+        "blocker_reach": blocker_end - edge,
+        "blocker_room": tyre_at - blocker_at,
+        # One that sticks never clears it: as far as the pillar says that as well as infinity.
+        "deflect_travel": np.minimum(
+            travel_to_clear(blocker_end - edge, blocker_face, face_friction), pillar_at
+        ),
+        "sticks": np.where(np.tan(blocker_face) * face_friction < 1, 0, 1),
+    }  # fmt: skip
+    return there | {
         "overlap_width": width * overlap,
         "rail_gap": edge - rail_outer,
         "rail_covered": rail,
@@ -108,6 +123,8 @@ def _findings(s: Sampled) -> list[str]:
             f"Neither bar nor beam reaches the barrier (bar short by {figures(-s.median('bar_reach'), 2)} "
             "mm): the wheel is the load path."
         )
+    if "blocker_reach" in s.results:
+        found += _blocker(s)
     counts = np.bincount(np.rint(s["first"]).astype(int), minlength=len(PARTS) + 1)
     best = int(np.argmax(counts))
     name = (*PARTS, "nothing")[best]
@@ -119,6 +136,31 @@ def _findings(s: Sampled) -> list[str]:
         f"go before the hinge pillar, {s.span('mean_force', 3)} kN on average."
     )
     return found
+
+
+def _blocker(s: Sampled) -> list[str]:
+    met = s.share(s["blocker_reach"] > 0)
+    if met < 0.5:
+        return [
+            f"The deflector's end stays {figures(-s.median('blocker_reach'), 2)} mm short of the barrier: it does nothing in "
+            "this test."
+        ]
+    sticks = s.share(s["sticks"] > 0.5)
+    if sticks > 0.5:
+        return [
+            f"Its face stands too square to slide at that friction ({sticks:.0%} of samples): it blocks, and feeds load into "
+            "what holds it; a face turned more along the car would slide."
+        ]
+    room = s.share(s["deflect_travel"] < s["blocker_room"])
+    return [
+        f"The deflector's end lies {s.span('blocker_reach', 2)} mm inside the barrier and its face clears that in "
+        f"{s.span('deflect_travel', 2)} mm of travel, with {s.span('blocker_room', 2)} mm ahead of the tyre: "
+        + (
+            "the car is past before the wheel is met, if the face holds."
+            if room > 0.9
+            else f"in time in only {room:.0%} of samples; the wheel is caught first otherwise."
+        )
+    ]
 
 
 def _figure(s: Sampled) -> Figure:
@@ -146,6 +188,14 @@ def _figure(s: Sampled) -> Figure:
         box("tyre", middle("tyre_outer"), middle("tyre_width"), middle("tyre_at"), 650),
         box("pillar", middle("pillar_outer"), middle("pillar_width"), middle("pillar_at"), 120),
     ]
+    end = middle("blocker_end")
+    if end > 0:
+        root = middle("rail_outer")
+        across = max(end - root, 0.0)
+        behind = -middle("blocker_at") - across / np.tan(np.radians(middle("blocker_face")))
+        curves.append(
+            Curve("deflector", np.array([root, end]), np.array([-middle("blocker_at"), behind]))
+        )
     return Figure(
         "Struck half of the front from above, barrier on top",
         Axis("from the centre plane", "mm"),
@@ -179,6 +229,10 @@ CALCULATOR = Calculator(
         Number("pillar_outer", "mm", "800..840", 200, 1500, "hinge pillar's outer side, from the centre plane"),
         Number("pillar_width", "mm", "150..180", 40, 500, "of the hinge pillar across the car"),
         Number("pillar_at", "mm", "1350..1450", 300, 3500, "hinge pillar behind the front of the beam"),
+        Number("blocker_end", "mm", "0", 0, 1500, "outer end of a deflector or blocker on rail, cradle or upper rail, from the centre plane; 0 where there is none"),
+        Number("blocker_at", "mm", "180", 0, 2000, "its foremost point behind the front of the beam"),
+        Number("blocker_face", "deg", "45", 5, 90, "its front face to the car's length: 90 stands square"),
+        Number("face_friction", "", "0.3", 0, 1.5, "friction of that face on the barrier"),
     ),
     outputs=(
         Output("rail_gap", "mm", "from the rail's outer face to the barrier's edge, positive where the barrier passes"),
@@ -189,6 +243,10 @@ CALCULATOR = Calculator(
         Output("tyre_covered", "%", "share of the tyre's width in the barrier"),
         Output("pillar_covered", "%", "share of the hinge pillar's width in the barrier"),
         Output("first", "", "what is met first", labels=(*PARTS, "nothing")),
+        Output("blocker_reach", "mm", "deflector's end inside the barrier's edge", optional=True),
+        Output("blocker_room", "mm", "from the deflector's front to the tyre", optional=True),
+        Output("deflect_travel", "mm", "travel until its face has carried the car clear", optional=True),
+        Output("sticks", "", "whether its face slides", labels=("slides", "sticks"), optional=True),
         Output("energy", "kJ", "kinetic energy at contact"),
         Output("mean_force", "kN", "mean force that would stop the car before the hinge pillar"),
     ),
@@ -202,6 +260,7 @@ CALCULATOR = Calculator(
         "small overlap frontal test protocol: 25 % overlap, 64.4 km/h, barrier corner of 150 mm (from memory)",
         "low-speed structural test procedure: 40 % at 15 km/h, corner of 150 mm; bumper test: 15 % at 5 km/h (from memory)",
         "US Federal Register, 11 July 2008: full width at 35 mph",
+        "deflector: rigid wedge with friction, statics",
     ),
     leading="width",
 )  # fmt: skip
