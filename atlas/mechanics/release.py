@@ -102,7 +102,7 @@ def friction_and_metal(
     Args:
         friction: slip load of the fresh joint [N].
         metal: force that tears or cuts the metal [N].
-        clamp_kept: share of that friction which is still there when the metal gives way [-], 0 to 1.
+        clamp_kept: share of that friction left when the metal gives way [-], 0 to 1.
 
     Returns:
         Release load, never below the slip load [N].

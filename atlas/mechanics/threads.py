@@ -9,6 +9,8 @@ Floats = NDArray[np.float64]
 
 # Nominal diameter and pitch [m]: ISO 262 selection (coarse where no pitch is in the name).
 THREADS: dict[str, tuple[float, float]] = {
+    "M4": (4e-3, 0.7e-3),
+    "M5": (5e-3, 0.8e-3),
     "M6": (6e-3, 1e-3),
     "M8": (8e-3, 1.25e-3),
     "M8x1": (8e-3, 1e-3),
@@ -27,8 +29,10 @@ THREADS: dict[str, tuple[float, float]] = {
     "M24": (24e-3, 3e-3),
 }
 # Hexagon head: bearing diameter (ISO 4014/4017, about 0.95 of the width across flats) and clearance
-# hole (ISO 273, medium) [m]; as used in the tables of VDI 2230.
+# hole (ISO 273, medium) [m]; as used in the tables of VDI 2230 (M4 and M5 from memory).
 HEADS: dict[float, tuple[float, float]] = {
+    4e-3: (5.88e-3, 4.5e-3),
+    5e-3: (6.88e-3, 5.5e-3),
     6e-3: (8.88e-3, 6.6e-3),
     8e-3: (11.63e-3, 9e-3),
     10e-3: (14.63e-3, 11e-3),
@@ -38,6 +42,21 @@ HEADS: dict[float, tuple[float, float]] = {
     18e-3: (25.34e-3, 20e-3),
     20e-3: (28.19e-3, 22e-3),
     24e-3: (33.61e-3, 26e-3),
+}
+# Clearance holes of the fine and the coarse series [m]: ISO 273, as tabulated at
+# engineeringhardware.com/?p=50 up to M16; above that from memory.
+HOLES: dict[float, tuple[float, float]] = {
+    4e-3: (4.3e-3, 4.8e-3),
+    5e-3: (5.3e-3, 5.8e-3),
+    6e-3: (6.4e-3, 7e-3),
+    8e-3: (8.4e-3, 10e-3),
+    10e-3: (10.5e-3, 12e-3),
+    12e-3: (13e-3, 14.5e-3),
+    14e-3: (15e-3, 16.5e-3),
+    16e-3: (17e-3, 18.5e-3),
+    18e-3: (19e-3, 21e-3),
+    20e-3: (21e-3, 24e-3),
+    24e-3: (25e-3, 28e-3),
 }
 # Tensile strength, 0.2 % proof strength and proof stress [Pa], least values: ISO 898-1.
 CLASSES: dict[str, tuple[float, float, float]] = {

@@ -101,3 +101,42 @@ def test_bolt_class_8_8_is_cut_before_it_bears_in_thick_plies():
 def test_refusals_name_the_input(given, word):
     with pytest.raises(BadInput, match=word):
         ask(**given)
+
+
+def test_a_measured_hole_counts_as_oversize_from_3_mm_at_m12():
+    """Source: EN 1993-1-8:2005, Tables 3.4 and 3.6: 0.85 on slip, 0.8 on bearing (from memory)."""
+    usual, wide = (
+        run(
+            JOINT,
+            {"fit": "measured", "hole": hole, "end_distance": 60, "edge_distance": 60},
+            samples=300,
+        )
+        for hole in ("14.9", "15.1")
+    )
+    assert usual.results["oversize"].value == "within the usual clearance"
+    assert wide.results["oversize"].value == "oversize"
+    ratio = {key: wide.results[key].value / usual.results[key].value for key in ("slip", "bearing")}
+    assert ratio["slip"] == pytest.approx(0.85, rel=0.02)
+    assert ratio["bearing"] == pytest.approx(0.8, rel=0.03)
+    assert wide.results["hole_travel"].value == pytest.approx(3.1)
+    assert any("oversize" in line for line in wide.findings)
+
+
+@pytest.mark.parametrize(("fit", "travel"), [("fine", 1.0), ("medium", 1.5), ("coarse", 2.5)])
+def test_fits_are_those_of_the_standard(fit, travel):
+    """Source: ISO 273, M12: 13, 13.5 and 14.5 mm (engineeringhardware.com/?p=50)."""
+    assert run(JOINT, {"fit": fit}, samples=8).results["hole_travel"].value == pytest.approx(travel)
+
+
+@pytest.mark.parametrize("hole", ["11", "12", "17"])
+def test_a_hole_that_cannot_be_is_refused(hole):
+    with pytest.raises(BadInput, match="hole must be"):
+        run(JOINT, {"fit": "measured", "hole": hole})
+
+
+@pytest.mark.parametrize("size", ["M4", "M5"])
+def test_small_bolts_of_undertrays_are_there(size):
+    found = run(
+        JOINT, {"size": size, "torque": "4", "gauge": "1.5", "inner_gauge": "2"}, samples=50
+    )
+    assert 0 < found.results["slip"].value < found.results["tension"].value
