@@ -71,3 +71,23 @@ def test_figure_ranks_partners_against_the_limit():
 def test_refusals_name_the_input(given, word):
     with pytest.raises(BadInput, match=word):
         ask(**given)
+
+
+def test_aluminium_on_bare_steel_passes_the_index_and_is_isolated_all_the_same():
+    """Common practice, no source: such laps are parted under a car whatever the index says."""
+    found = ask(metal="aluminium", partner="steel", area="8000", partner_area="16000")
+    assert value(found, "over_limit") < 0
+    assert value(found, "verdict") == "isolate by practice"
+    assert value(found, "attack") == pytest.approx(0)
+    assert value(found, "attack_salt") > 0
+    said = " ".join(found.findings)
+    assert "by the index alone" in said and "Trade practice isolates" in said and "2 times" in said
+    inside = ask(metal="aluminium", partner="steel", place="normal")
+    assert value(inside, "verdict") == "leave bare"
+    assert not any("practice" in line for line in inside.findings)
+
+
+def test_wet_salt_takes_more_the_larger_the_steel():
+    small, large = (ask(partner_area=area) for area in ("1000", "100000"))
+    assert value(large, "attack_salt") == pytest.approx(100 * value(small, "attack_salt"), rel=0.02)
+    assert value(ask(isolated="1"), "attack_salt") == 0

@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled
+from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
 from atlas.calculators.figure import Axis, Bar, Figure
 from atlas.mechanics.corrosion import INDEX, fed_current, index_difference, penetration
 
@@ -14,7 +14,8 @@ PLACES = {
     "normal": "inside the body shell, some damp: 0.25 V",
     "controlled": "cabin or sealed housing: 0.50 V",
 }
-VERDICTS = ("leave bare", "isolate or coat", "will corrode")
+VERDICTS = ("leave bare", "isolate or coat", "will corrode", "isolate by practice")
+_IRON = {"steel", "cast-iron"}
 _YEAR = 365.25 * 24 * 3600.0
 _NAMES = {name: f"anodic index {volts:.2f} V" for name, volts in INDEX.items()}
 
@@ -45,13 +46,26 @@ def _evaluate(
     current = fed_current(oxygen_limit * drive, ratio, bare_share, wet_share) * (1 - isolated)
     depth = penetration(metal if first else partner, current) * _YEAR
     verdict = np.where(difference <= limit, 0, np.where(depth * 15 < 0.25 * gauge, 1, 2))
+    if _by_practice(metal, partner, place):
+        verdict = np.where(verdict == 0, 3, verdict)
+    salt = penetration(
+        metal if first else partner, fed_current(oxygen_limit, ratio, bare_share, wet_share)
+    )
     return {
         "attack": depth, "difference": difference, "limit": limit,
         "over_limit": difference - limit, "area_ratio": ratio,
         "years": np.minimum(0.5 * gauge / np.maximum(depth, 1e-9), 200.0),
         "attack_bare": penetration(metal if first else partner, fed_current(oxygen_limit * drive, ratio, 1.0, wet_share)) * _YEAR,
+        "attack_salt": salt * (1 - isolated) * _YEAR * (metal != partner),
         "loses": np.where(first, 0.0, 1.0) * np.ones_like(area), "verdict": verdict,
     }  # fmt: skip
+
+
+def _by_practice(metal: str, partner: str, place: str) -> bool:
+    """Pairs that the index lets pass and that are parted all the same where salt lies wet."""
+    pair = {metal, partner}
+    light = any(one.startswith("aluminium") for one in pair)
+    return place == "harsh" and light and bool(pair & _IRON)
 
 
 def _findings(s: Sampled) -> list[str]:
@@ -62,17 +76,26 @@ def _findings(s: Sampled) -> list[str]:
     found = []
     if over < 0.05:
         found.append(
-            f"{pair[0]} and {pair[1]} differ by {s.span('difference', 2)} V, inside the {s.median('limit'):.2g} V allowed there: "
-            "no isolation is needed, and none seen is no clue."
+            f"{pair[0]} and {pair[1]} differ by {s.span('difference', 2)} V, inside the {s.median('limit'):.2g} V allowed there"
+            + (
+                ": by the index alone the pair may touch."
+                if _by_practice(pair[0], pair[1], str(s.inputs["place"]))
+                else ": no isolation is needed, and none seen is no clue."
+            )
         )
-        if (
-            "steel" in pair
-            and any(one.startswith("aluminium") for one in pair)
-            and s.inputs["place"] == "harsh"
-        ):
+        if _by_practice(pair[0], pair[1], str(s.inputs["place"])):
             found.append(
-                "Still, such laps are sealed in practice under a car: salt breaks the film on aluminium, and the steel's "
-                "zinc, if it has any, is the metal that meets it."
+                f"Trade practice isolates it all the same: salt breaks the film on {loser}, and a wet {other} face "
+                f"{figures(s.median('area_ratio'), 2)} times its size then draws {s.span('attack_salt', 2)} mm a year from it, "
+                + (
+                    "a film or washer is worth its place."
+                    if s.median("attack_salt") * 15 > 0.1 * float(np.median(s.inputs["gauge"]))
+                    else "little for this wall, so that sealing the lap's edge will do."
+                )
+            )
+            found.append(
+                "Bare contact there is a clue to a cheap or early build; zinc on the steel is then the metal that is eaten: read "
+                "the pair again with zinc-plate."
             )
         return found
     doubt = "" if over > 0.95 else f" (in {over:.0%} of samples)"
@@ -145,6 +168,7 @@ CALCULATOR = Calculator(
         Output("area_ratio", "", "nobler over less noble area"),
         Output("years", "", "years until half the wall is gone, 200 at most"),
         Output("attack_bare", "mm", "the same without paint or insulation"),
+        Output("attack_salt", "mm", "depth lost in a year where salt lies wet in the joint and the index is no guard"),
         Output("loses", "", "which of the two is eaten", labels=("the first metal", "the partner")),
         Output("verdict", "", "what to expect", labels=VERDICTS),
     ),
@@ -155,6 +179,7 @@ CALCULATOR = Calculator(
     cautions=("Corroded fasteners shear without warning: support the part and wear eye protection.",),
     sources=(
         "anodic index table in the line of MIL-F-14072, as at vk6ysf.com/galvanic_table.htm; limits 0.15, 0.25 and 0.50 V",
+        "isolating aluminium from bare steel under a car: common practice, no source",
         "Faraday's law; ASTM G102 (penetration from current)",
         "catchment-area principle: H. H. Uhlig and R. W. Revie, Corrosion and Corrosion Control (from memory)",
     ),
