@@ -54,6 +54,19 @@ def forked(work: Callable[[Acknowledge], None]) -> tuple[int, int]:
         os._exit(status)
 
 
+def as_anybody(work: Callable[[Acknowledge], None]) -> tuple[int, list[str]]:
+    """Run ``work`` in a process without the powers of root: its exit status and what it said."""
+
+    def humble(acknowledge: Acknowledge) -> None:
+        if os.geteuid() == 0:
+            os.setgroups([])
+            os.setgid(65534)
+            os.setuid(65534)
+        work(acknowledge)
+
+    return ended(*forked(humble))
+
+
 def ended(child: int, said: int) -> tuple[int, list[str]]:
     """Wait for it: its exit status and every whole line that it said."""
     with os.fdopen(said, "rb") as pipe:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from atlas.casework.merging import ABSENT, Clash, dump, kind_of, parse
-from atlas.casework.storage import DurableStorage, Tables
+from atlas.casework.storage import DurableStorage, Tables, read_tables
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.writing import locked, write_durably
@@ -77,7 +77,10 @@ def text_of(value: Any) -> str:
 
 
 def open_conflicts(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError, ...]]:
-    """Conflicts that wait for a choice, by record; and why a file of them cannot be read."""
+    """Conflicts that wait for a choice, by record; and why a file of them cannot be read.
+
+    One whose record was taken out since waits for nobody; should the record come back, so does it.
+    """
     folder = library.root / "conflicts"
     found, faults = [], []
     for path in sorted(folder.rglob("*.json")):
@@ -85,7 +88,8 @@ def open_conflicts(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError
             continue
         try:
             rows = (DurableStorage(path).read() or {}).get("conflict", {})
-            found += [_open(key, row) for key, row in sorted(rows.items())]
+            listed = [_open(key, row) for key, row in sorted(rows.items())]
+            found += [one for one in listed if _stands(library, one)]
         except AtlasError as error:
             faults.append(error)
         except (KeyError, TypeError, ValueError, IndexError):
@@ -123,6 +127,20 @@ def choose(library: Library, conflict_id: str, version: int, who: str) -> Open:
 
 
 # --------------------------------------------------------------------------------------- inner
+def _stands(library: Library, one: Open) -> bool:
+    """Whether the record that a conflict is about is still there."""
+    path = library.root / one.record
+    if not path.is_file():
+        return False
+    if not one.record.startswith("cases/") or len(one.path) < 2:
+        return True
+    try:
+        tables = read_tables(path)
+    except AtlasError:
+        return True  # the one who chooses is told
+    return one.path[1] in tables.get(one.path[0], {})
+
+
 def _choose_in_case(library: Library, one: Open, value: Any, who: str) -> None:
     """Through the door that writes the case's history, so that the choice can be taken back."""
     import msgspec

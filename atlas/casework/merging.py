@@ -15,6 +15,7 @@ from typing import Any
 
 import rtoml
 
+from atlas.casework.storage import field_fault
 from atlas.catalogue.load import HEARD
 from atlas.errors import Damaged
 
@@ -64,6 +65,9 @@ def parse(path: str, content: bytes) -> dict[str, Any]:
         raise Damaged(f"cannot be read ({str(error)[:100]})", path, "mend or remove it") from None
     if not isinstance(table, dict):
         raise Damaged("is no record", path, "mend or remove it")
+    fault = field_fault(content, table)
+    if fault:
+        raise Damaged(fault, path, "mend or remove it")
     return table
 
 

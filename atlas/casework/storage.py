@@ -48,11 +48,9 @@ class DurableStorage(Storage):
             raise Damaged(f"not JSON: {error}", str(self.path), _REMEDY) from None
         if not isinstance(tables, dict) or not all(isinstance(t, dict) for t in tables.values()):
             raise Damaged("does not hold tables of records", str(self.path), _REMEDY)
-        # The looks through every field are spared where no field can be at fault.
-        if len(content) > MOST or _HALF.search(content):
-            fault = next((f for f in (_fault(text) for text in texts(tables)) if f), "")
-            if fault:
-                raise Damaged(f"a field {fault}", str(self.path), _REMEDY)
+        fault = field_fault(content, tables)
+        if fault:
+            raise Damaged(fault, str(self.path), _REMEDY)
         return tables
 
     def write(self, data: Tables) -> None:
@@ -72,6 +70,14 @@ def texts(value: Any) -> Iterator[str]:
             pending += [*one.keys(), *one.values()]
         elif isinstance(one, list | tuple):
             pending += one
+
+
+def field_fault(content: bytes, record: Any) -> str:
+    """Why a record from outside can neither be shown nor merged, in words; empty where it can."""
+    # The looks through every field are spared where no field can be at fault.
+    if len(content) <= MOST and not _HALF.search(content):
+        return ""
+    return next((f"a field {fault}" for fault in map(_fault, texts(record)) if fault), "")
 
 
 def _fault(text: str) -> str:

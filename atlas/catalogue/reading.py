@@ -13,7 +13,8 @@ from atlas.catalogue.writing import kind_of_file
 from atlas.errors import BadInput, NotThere, Refused
 
 Record = TypeVar("Record")
-MOST_BYTES = 64_000_000  # of one record; the largest that people write by hand have some 100 kB
+MOST_BYTES = 64_000_000  # of a case with years of history, or a file of many records
+MOST_RECORD = 1_000_000  # of one record that people write by hand; the shipped ones have 20 kB
 
 
 def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
@@ -47,15 +48,15 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
         raise Refused(f"cannot be read ({error.strerror})", str(path)) from None
 
 
-def read_table(path: Path) -> dict[str, object]:
-    """Parse a TOML file.
+def read_table(path: Path, most: int = MOST_BYTES) -> dict[str, object]:
+    """Parse a TOML file of at most so many bytes.
 
     Raises:
         NotThere: there is no such file.
         Refused: the file system does not let it be read.
         BadInput: it is not UTF-8 or not TOML; the message gives the line.
     """
-    content = read_bytes(path)
+    content = read_bytes(path, most)
     try:
         text = content.decode().replace("\r\n", "\n")
     except UnicodeDecodeError as error:
@@ -68,14 +69,14 @@ def read_table(path: Path) -> dict[str, object]:
         raise BadInput(f"not TOML: {error}", str(path)) from None
 
 
-def read_record(path: Path, kind: type[Record]) -> Record:
+def read_record(path: Path, kind: type[Record], most: int = MOST_RECORD) -> Record:
     """Read a file whose whole content is one record of ``kind``.
 
     Raises:
         NotThere, Refused, BadInput: as ``read_table``; BadInput also where a field is missing,
             unknown or of the wrong type, with the field's path.
     """
-    table = read_table(path)
+    table = read_table(path, most)
     try:
         return msgspec.convert(table, kind)
     except msgspec.ValidationError as error:
