@@ -259,7 +259,7 @@ def clones_of(folder: Path, names: str = "ABC") -> list[tuple[Library, str]]:
     return made
 
 
-def exchanged(clones: list[tuple[Library, str]], rounds: int = 3) -> None:
+def exchanged(clones: list[tuple[Library, str]], rounds: int = 2) -> None:
     """Sync all clones until everything has reached everybody."""
     for _ in range(rounds):
         for clone in clones:

@@ -36,7 +36,7 @@ def clones(tmp_path, remote):
     return made
 
 
-def settle(clones, rounds=3):
+def settle(clones, rounds=2):
     for _ in range(rounds):
         for clone in clones:
             assert Syncing(*clone).sync().reached
