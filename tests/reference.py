@@ -24,3 +24,13 @@ def source(row: dict[str, Any]) -> str:
 def band(row: dict[str, Any]) -> tuple[float, float]:
     """Relative and absolute tolerance of a row."""
     return row["tolerance"].get("rel", 0.0), row["tolerance"].get("abs", 0.0)
+
+
+@lru_cache
+def every_row() -> dict[str, dict[str, Any]]:
+    """All rows of all topics by their id."""
+    found: dict[str, dict[str, Any]] = {}
+    for path in sorted(FOLDER.glob("*.toml")):
+        with path.open("rb") as file:
+            found |= {row["id"]: row for row in tomllib.load(file)["value"]}
+    return found

@@ -16,9 +16,9 @@ from atlas.mechanics.joints import (
     tension_capacity,
 )
 from atlas.mechanics.threads import (
-    CLASSES,
     HEADS,
     THREADS,
+    class_strength,
     core_diameter,
     pitch_diameter,
     preload_at,
@@ -73,7 +73,10 @@ def _iso898():
 
 def _load(i, which):
     pitch = THREADS[f"M{i['d_mm']:g}"][1]
-    return float(stress_area(i["d_mm"] / 1e3, pitch)) * CLASSES[i["property_class"]][which]
+    return (
+        float(stress_area(i["d_mm"] / 1e3, pitch))
+        * class_strength(i["property_class"], i["d_mm"] / 1e3)[which]
+    )
 
 
 def _vdi_preload(i):

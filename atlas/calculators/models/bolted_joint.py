@@ -21,6 +21,7 @@ from atlas.mechanics.threads import (
     HEADS,
     HOLES,
     THREADS,
+    class_strength,
     preload_at,
     settling_loss,
     stress_area,
@@ -69,7 +70,7 @@ def _evaluate(
     if np.any(hole >= head):
         raise ValueError(f"hole must be smaller than the head's bearing face, {head * 1e3:g} mm")
     slip_share, bearing_share = oversize_factors(d, hole)
-    strength, proof, _ = CLASSES[bolt_class]
+    strength, proof, _ = class_strength(bolt_class, d)
     area = float(stress_area(d, pitch))
     lever = torque_per_preload(d, pitch, head, hole, thread_friction, thread_friction)
     tight = torque / lever

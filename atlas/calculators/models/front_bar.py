@@ -16,7 +16,7 @@ from atlas.mechanics.front_frames import Structure
 from atlas.mechanics.joints import shear_capacity
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS, STRUCTURAL
 from atlas.mechanics.sections import box
-from atlas.mechanics.threads import CLASSES, THREADS, stress_area
+from atlas.mechanics.threads import CLASSES, THREADS, class_strength, stress_area
 
 SHAPES = {
     "box": "rectangular tube: bar_width fore and aft, bar_height upright",
@@ -112,7 +112,9 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
         joint = 2
     else:
         diameter, pitch = THREADS[v["bolt_size"]]
-        one_bolt = shear_capacity(stress_area(diameter, pitch), CLASSES[v["bolt_class"]][0], 1)
+        one_bolt = shear_capacity(
+            stress_area(diameter, pitch), class_strength(v["bolt_class"], diameter)[0], 1
+        )
         capacity = np.asarray(one_bolt) * v["bolts"]
         in_joint = joint_force / capacity + moment / (capacity / 2 * lever)
         in_joint = np.where(v["bolts"] == 1, joint_force / capacity, in_joint)

@@ -14,7 +14,7 @@ from atlas.mechanics.release import (
     released_below,
     tear_out,
 )
-from atlas.mechanics.threads import CLASSES, THREADS, stress_area
+from atlas.mechanics.threads import CLASSES, THREADS, class_strength, stress_area
 
 KINDS = {
     "slot": "open slot: the bolt slides out when friction gives way",
@@ -60,7 +60,8 @@ def _evaluate(
         extra = tear_out(edge, gauge, plate_strength)
     elif kind == "weak-bolt":
         area = float(stress_area(*THREADS[size]))
-        extra = shear_capacity(area + zero, CLASSES[bolt_class][0], planes)
+        strength, *_ = class_strength(bolt_class, THREADS[size][0])
+        extra = shear_capacity(area + zero, strength, planes)
     release = friction_and_metal(friction, extra, kept)
     early = released_below(service, release, mount_scatter, mounts, every=False)
     all_go = released_below(crash, release, mount_scatter, mounts, every=True)

@@ -17,11 +17,17 @@ from atlas.mechanics.welds import (
 # Proof and tensile strength of parent and softened zone: EN 1999-1-1:2007, Tables 3.2a, 3.2b;
 # filler strength of fillets: Table 8.8 with 5xxx filler wire (from memory) [Pa].
 ALLOYS: dict[str, tuple[float, float, float, float, float]] = {
+    "6060-t5": (120e6, 160e6, 50e6, 80e6, 160e6),
+    "6060-t6": (140e6, 170e6, 60e6, 100e6, 160e6),
     "6060-t66": (160e6, 215e6, 65e6, 110e6, 160e6),
     "6061-t6": (240e6, 260e6, 115e6, 175e6, 190e6),
+    "6063-t6": (160e6, 195e6, 65e6, 110e6, 160e6),
     "6063-t66": (200e6, 245e6, 75e6, 130e6, 160e6),
     "6005a-t6": (215e6, 255e6, 115e6, 165e6, 180e6),
+    "6005a-t6-open": (225e6, 270e6, 115e6, 165e6, 180e6),
+    "6005a-t6-thick": (200e6, 250e6, 115e6, 165e6, 180e6),
     "6106-t6": (200e6, 250e6, 95e6, 160e6, 180e6),
+    "6082-t5": (230e6, 270e6, 125e6, 185e6, 210e6),
     "6082-t6": (260e6, 310e6, 125e6, 185e6, 210e6),
     "5083-h12": (200e6, 280e6, 135e6, 270e6, 240e6),
     "5083-o": (110e6, 270e6, 110e6, 270e6, 240e6),
