@@ -174,25 +174,19 @@ def used(framed: Framed, response: Response, placed: Placed | None = None) -> Fl
     Source: EN 1993-1-1:2005, 6.2.1 (7), eq. (6.2), with the buckling load where pushed.
     """
     forces, limits = response.end_forces, framed.limits
-
-    def normal(axial: Floats, squash: Floats, buckling: Floats) -> Floats:
-        return np.asarray(np.where(axial > 0, axial / squash, -axial / buckling))
-
-    about_y = np.maximum(np.abs(forces[..., 4]), np.abs(forces[..., 10])) / limits.about_y
-    about_z = np.maximum(np.abs(forces[..., 5]), np.abs(forces[..., 11])) / limits.about_z
-    use = np.asarray(normal(forces[..., 6], limits.squash, limits.buckling) + about_y + about_z)
-    for point in placed.points if placed is not None else ():
-        assert placed is not None
-        m = point.member
-        there = between(framed.frame, response, point, np.asarray(point.force) * placed.size)
-        squash, buckling = (k[..., m] for k in (limits.squash, limits.buckling))
-        axial = np.maximum(
-            normal(there.axial[:, 0], squash, buckling), normal(there.axial[:, 1], squash, buckling)
-        )
-        bent = np.abs(there.about_y) / limits.about_y[..., m]
-        bent = bent + np.abs(there.about_z) / limits.about_z[..., m]
-        use[:, m] = np.maximum(use[:, m], axial + bent)
-    return use
+    pull = push = forces[..., 6]
+    about_y = np.maximum(np.abs(forces[..., 4]), np.abs(forces[..., 10]))
+    about_z = np.maximum(np.abs(forces[..., 5]), np.abs(forces[..., 11]))
+    if placed is not None and placed.points:
+        pull, push = pull.copy(), push.copy()
+        for point in placed.points:
+            m = point.member
+            there = between(framed.frame, response, point, np.asarray(point.force) * placed.size)
+            pull[:, m], push[:, m] = there.axial[:, 0], there.axial[:, 1]
+            about_y[:, m] = np.maximum(about_y[:, m], np.abs(there.about_y))
+            about_z[:, m] = np.maximum(about_z[:, m], np.abs(there.about_z))
+    normal = np.maximum(np.maximum(pull, 0) / limits.squash, np.maximum(-push, 0) / limits.buckling)
+    return np.asarray(normal + about_y / limits.about_y + about_z / limits.about_z)
 
 
 def sweep(framed: Framed, case: LoadCase) -> Sweep | None:
