@@ -160,7 +160,7 @@ def _one(
     heading(f"Results (median, 5 to 95 % over {samples} draws of gauges, mounts and joints)")
     table(
         (name.replace("_", " "), figures(r["value"], 3), r["unit"],
-         f"{figures(r['low'], 3)} to {figures(r['high'], 3)}")
+         f"{figures(r['low'], 3)} to {figures(r['high'], 3)}" if r["low"] is not None else "")
         for name, r in results(carried).items()
     )  # fmt: skip
     heading("Members most used (1 is the elastic limit)")

@@ -5,34 +5,33 @@ from typing import Any
 import numpy as np
 
 from atlas.calculators.declare import figures
+from atlas.calculators.running import Result
 from atlas.vehicles.carrying import Carried, Sweep
-from atlas.vehicles.worth import LOST, Worth
+from atlas.vehicles.figures import bought, mount_forces, results_of
+from atlas.vehicles.figures import quantity as figure
+from atlas.vehicles.worth import Worth
 
-LOST_WORDS = "load path lost"
+# Names in the document -> names on screens and in reports.
+_RESULTS = {
+    "load": "load",
+    "movement": "movement",
+    "stiffness": "stiffness",
+    "peak_use": "peak use",
+    "rail_spacing_growth": "rails apart",
+    "rail_fore_aft_shift": "left rail back",
+    "front_bar_force": "front bar",
+}
 
 
-def span(values: Any, factor: float, unit: str) -> dict[str, Any]:
-    """Median and 5 to 95 % of samples."""
-    low, middle, high = (float(v) * factor for v in np.percentile(values, (5, 50, 95)))
-    return {"value": middle, "unit": unit, "low": low, "high": high}
+def quantity(one: Result) -> dict[str, Any]:
+    """A figure as a document."""
+    return {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high}
 
 
 def results(carried: Carried) -> dict[str, dict[str, Any]]:
     """A load case's figures by name."""
-    spacing, shift = carried.rails()
-    torque = carried.case.size.by == "torque"
-    found = {
-        "load": span(carried.placed.size, 1e-3, "kN m" if torque else "kN"),
-        "movement": span(carried.movement, 1e3, "mm"),
-        "stiffness": span(carried.stiffness, 1e-6, "kN m/mm" if torque else "kN/mm"),
-        "peak_use": span(carried.peak, 1.0, ""),
-        "rail_spacing_growth": span(spacing, 1e3, "mm"),
-        "rail_fore_aft_shift": span(shift, 1e3, "mm"),
-    }
-    bar = carried.bar()
-    if bar is not None:
-        found["front_bar_force"] = span(bar, 1e-3, "kN")
-    return found
+    found = results_of(carried)
+    return {name: quantity(found[own]) for name, own in _RESULTS.items() if own in found}
 
 
 def most_used(carried: Carried, count: int = 6) -> list[dict[str, Any]]:
@@ -52,10 +51,7 @@ def solved(carried: Carried) -> dict[str, Any]:
         "results": results(carried),
         "stands": [spot.words for spot in carried.placed.stands],
         "notes": list(carried.placed.notes),
-        "mounts": {
-            name: span(np.linalg.norm(force, axis=-1), 1e-3, "kN")
-            for name, force in carried.mounts().items()
-        },
+        "mounts": {name: quantity(force) for name, force in mount_forces(carried).items()},
         "used": most_used(carried),
         "leaves_out": carried.case.leaves_out,
     }
@@ -67,36 +63,28 @@ def worth(row: Worth) -> dict[str, Any]:
         "pattern": row.pattern,
         "goes_with": list(row.along),
         "members": list(row.members),
-        "mass": span(row.mass, 1.0, "kg"),
+        "mass": quantity(figure(row.mass, 1.0, "kg")),
         "fault": row.fault,
     }
 
 
 def gained(row: Worth, case: str) -> dict[str, Any]:
     """What a pattern buys in one load case; no factor where the load path is lost or moved."""
-    gain = row.gains.get(case)
-    if gain is None:
+    one = bought(row, case)
+    if one.peak is None or one.peak_without is None:
         return {}
     document: dict[str, Any] = {
-        "peak_use": span(gain.peak, 1.0, ""),
-        "peak_use_without": span(gain.peak_without, 1.0, ""),
-        "load_path": "moved" if not gain.comparable else "lost" if gain.lost else "kept",
-        "comparable": gain.comparable,
-        "notes": [*gain.notes, *([_lost()] if gain.lost else [])],
+        "peak_use": quantity(one.peak),
+        "peak_use_without": quantity(one.peak_without),
+        "load_path": one.state,
+        "comparable": one.state != "moved",
+        "notes": list(one.notes),
     }
-    if gain.comparable and not gain.lost:
-        unit = "kN m/mm/kg" if gain.torque else "kN/mm/kg"
-        document["stiffness_ratio"] = span(gain.ratio, 1.0, "")
-        if float(np.median(row.mass)) > 0:
-            document["per_kilogram"] = span(row.per_kilogram(case), 1e-6, unit)
+    if one.ratio is not None:
+        document["stiffness_ratio"] = quantity(one.ratio)
+    if one.per_kilogram is not None:
+        document["per_kilogram"] = quantity(one.per_kilogram)
     return document
-
-
-def _lost() -> str:
-    return (
-        f"{LOST_WORDS}: at the same movement the rest takes less than a "
-        f"{LOST:.0f}th of it, so a factor would say nothing"
-    )
 
 
 WORTH_HEAD = ("pattern", "kg", "with/without", "more per kg", "peak use", "without")
@@ -104,32 +92,25 @@ WORTH_HEAD = ("pattern", "kg", "with/without", "more per kg", "peak use", "witho
 
 def worth_words(row: Worth, case: str) -> tuple[str, ...]:
     """A pattern's row in the table of one load case: stiffness and peak use."""
-    mass = f"{float(np.median(row.mass)):.1f}"
-    gain = row.gains.get(case)
-    if gain is None:
-        return row.pattern, mass, cell(row, case), "", "", ""
-    each = gained(row, case).get("per_kilogram")
-    bought = f"{figures(each['value'], 2)} {each['unit'].removesuffix('/kg')}" if each else ""
-    peak, bare = (f"{float(np.median(v)):.2f}" for v in (gain.peak, gain.peak_without))
-    return row.pattern, mass, cell(row, case), bought, peak, bare
+    one = bought(row, case)
+    each = one.per_kilogram
+    more = f"{figures(float(each.value), 2)} {each.unit.removesuffix('/kg')}" if each else ""
+    peaks = [f"{float(p.value):.2f}" if p else "" for p in (one.peak, one.peak_without)]
+    return row.pattern, f"{float(one.mass.value):.1f}", cell(row, case), more, *peaks
 
 
 def worth_notes(row: Worth, case: str) -> list[str]:
     """What a reader should know of a row, in sentences."""
     along = [f"goes together with {', '.join(row.along)}"] if row.along else []
-    if row.fault:
-        return [*along, row.fault]
-    return along + list(gained(row, case).get("notes", []))
+    return along + list(bought(row, case).notes)
 
 
 def cell(row: Worth, case: str) -> str:
     """Stiffness with over without, or why there is no such figure."""
-    gain = row.gains.get(case)
-    if gain is None:
-        return "mechanism" if "mechanism" in row.fault else "no foothold"
-    if not gain.comparable:
-        return "load moved"
-    return LOST_WORDS if gain.lost else f"{float(np.median(gain.ratio)):.2f}"
+    one = bought(row, case)
+    if one.ratio is not None:
+        return f"{float(one.ratio.value):.2f}"
+    return {"moved": "load moved", "lost": "load path lost"}.get(one.state, one.state)
 
 
 def swept(one: Sweep, bar: str) -> dict[str, Any]:

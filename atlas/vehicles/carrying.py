@@ -64,8 +64,14 @@ class Carried:
         return int(np.argmax(np.median(self.use, axis=0)))
 
     def rails(self) -> tuple[Floats, Floats]:
-        """Growth of the rails' spacing, and left rail tip rearward against the right one [m]."""
+        """Growth of the rails' spacing, and left rail tip rearward against the right one [m].
+
+        NaN where a rail tip went with what was taken away.
+        """
         points = self.framed.vehicle.points
+        if not {points["rail-tip-l"], points["rail-tip-r"]} <= set(self.framed.node_names):
+            none = np.full(len(self.moved), np.nan)
+            return none, none
         left, right = (self.framed.node(points[f"rail-tip-{side}"]) for side in "lr")
         tips = np.abs(self.moved[:, [left, right], :3]).max(axis=(1, 2))
         return (
@@ -217,7 +223,9 @@ def sweep(framed: Framed, case: LoadCase) -> Sweep | None:
         raise _unstable(framed, error) from None
     turn = np.radians(case.angles)
     weights = np.stack([np.cos(turn), np.sin(turn)])
-    left, right = (framed.node(vehicle.points[f"rail-tip-{side}"]) for side in "lr")
+    tips = [vehicle.points[f"rail-tip-{side}"] for side in "lr"]
+    there = all(tip in framed.node_names for tip in tips)
+    left, right = (framed.node(tip) for tip in tips) if there else (0, 0)
     name = vehicle.front_bar
     pairs = iter(zip(loads[::2], loads[1::2], found[::2], found[1::2], strict=True))
     for row, spot in enumerate(spots):
@@ -225,8 +233,9 @@ def sweep(framed: Framed, case: LoadCase) -> Sweep | None:
             continue
         one, two, *both = next(pairs)
         moved = np.stack([part.displacements[0] for part in both])
-        tips = moved[:, left] - moved[:, right]
-        spread[row] = np.hypot(tips[:, 1] @ weights, tips[:, 0] @ weights)
+        if there:
+            apart = moved[:, left] - moved[:, right]
+            spread[row] = np.hypot(apart[:, 1] @ weights, apart[:, 0] @ weights)
         struck = [_aside(framed, spot, *pair) for pair in zip((one, two), both, strict=True)]
         aside[row] = -np.array(struck) @ weights
         bar[row] = 0.0

@@ -10,9 +10,13 @@ from atlas.calculators.declare import figures
 from atlas.calculators.running import Result
 from atlas.vehicles.carrying import Carried
 from atlas.vehicles.model import Profile
-from atlas.vehicles.worth import Worth
+from atlas.vehicles.worth import LOST, Worth
 
-State = Literal["kept", "moved", "lost", "mechanism"]
+State = Literal["kept", "moved", "lost", "mechanism", "no foothold"]
+_LOST = (
+    f"load path lost: at the same movement the rest takes less than a {LOST:.0f}th of it, so a "
+    "factor would say nothing"
+)
 _SHAPES = {
     "round-tube": "round tube", "multi-cell": "extrusion with inner webs", "hat": "open hat",
     "closed-hat": "closed hat", "i-section": "I", "flat": "solid rectangle", "rod": "solid round",
@@ -41,9 +45,10 @@ def results_of(carried: Carried) -> dict[str, Result]:
         "movement": quantity(carried.movement, 1e3, "mm"),
         "stiffness": quantity(carried.stiffness, 1e-6, "kN m/mm" if torque else "kN/mm"),
         "peak use": quantity(carried.peak, 1.0, ""),
-        "rails apart": quantity(spacing, 1e3, "mm"),
-        "left rail back": quantity(shift, 1e3, "mm"),
     }
+    if np.all(np.isfinite(spacing)):  # else a rail's tip is gone
+        found["rails apart"] = quantity(spacing, 1e3, "mm")
+        found["left rail back"] = quantity(shift, 1e3, "mm")
     bar = carried.bar()
     if bar is not None:
         found["front bar"] = quantity(bar, 1e-3, "kN")
@@ -91,7 +96,8 @@ class Bought:
 
     Attributes:
         state: how the load fares without it: its path is kept, has moved to another place, is
-            lost, or what is left is a mechanism. Only where it is kept is there a ratio.
+            lost, it has nothing to stand on, or what is left is a mechanism. Only where the path
+            is kept is there a ratio.
     """
 
     pattern: str
@@ -110,7 +116,9 @@ def bought(row: Worth, case: str) -> Bought:
     mass = quantity(row.mass, 1.0, "kg")
     gain = row.gains.get(case)
     if gain is None:
-        return Bought(row.pattern, row.along, mass, "mechanism", notes=(row.fault,))
+        none: State = "mechanism" if "mechanism" in row.fault else "no foothold"
+        notes = (row.fault or "the load has nothing to stand on without it",)
+        return Bought(row.pattern, row.along, mass, none, notes=notes)
     state: State = "moved" if not gain.comparable else "lost" if gain.lost else "kept"
     ratio = per = None
     if state == "kept":
@@ -120,7 +128,7 @@ def bought(row: Worth, case: str) -> Bought:
             per = quantity(row.per_kilogram(case), 1e-6, unit)
     return Bought(
         row.pattern, row.along, mass, state, ratio, per, quantity(gain.peak, 1.0, ""),
-        quantity(gain.peak_without, 1.0, ""), gain.notes,
+        quantity(gain.peak_without, 1.0, ""), (*gain.notes, *([_LOST] if state == "lost" else [])),
     )  # fmt: skip
 
 
@@ -137,5 +145,6 @@ def state_words(one: Bought) -> str:
         "moved": "the load stands elsewhere without it",
         "lost": "load path lost without it",
         "mechanism": "a mechanism without it",
+        "no foothold": "the load has no foothold without it",
         "kept": "",
     }[one.state]

@@ -76,7 +76,8 @@ def frame_of(
         seed: repeats the same draw.
 
     Raises:
-        BadInput: a section that cannot be built, or a pattern that the vehicle does not have.
+        BadInput: a section that cannot be built, a member too slender for any strength, or a
+            pattern that the vehicle does not have.
     """
     known = patterns_of(vehicle)
     for name in without:
@@ -143,7 +144,7 @@ def frame_of(
         member_names=tuple(members),
         members=tuple(rows),
         sections=sections,
-        limits=_limits(rows, sections, modulus, lengths),
+        limits=_limits(vehicle.id, members, sections, modulus, lengths),
         mass=density * column("area") * lengths,
         ties=tuple(ties),
         mounts=tuple(_mounts(vehicle, place, set(without))),
@@ -151,9 +152,14 @@ def frame_of(
 
 
 def _limits(
-    rows: list[Member], sections: dict[str, Section], modulus: Floats, lengths: Floats
+    vehicle: str,
+    members: dict[str, Member],
+    sections: dict[str, Section],
+    modulus: Floats,
+    lengths: Floats,
 ) -> Strength:
     """What the members can take, several of one kind in one call."""
+    names, rows = list(members), list(members.values())
     kinds: dict[tuple[str, str], list[int]] = {}
     for index, row in enumerate(rows):
         kinds.setdefault((row.section, row.material), []).append(index)
@@ -163,11 +169,20 @@ def _limits(
         if np.ndim(one.area):
             one = Section(**{n: getattr(one, n)[:, None] for n in Section.__dataclass_fields__})
         strength = np.array([rows[i].strength * 1e6 for i in which])
-        parts.append((which, strength_of(one, strength, float(modulus[which[0]]), lengths[which])))
+        try:
+            found = strength_of(one, strength, float(modulus[which[0]]), lengths[which])
+        except ValueError as error:
+            name = names[which[int(np.argmax(lengths[which]))]]
+            raise BadInput(
+                f"is too long for its section {label} ({error})",
+                f"{vehicle}: members.{name}",
+                "part it by nodes or give it a stouter section",
+            ) from None
+        parts.append((which, found))
     samples = np.broadcast_shapes(*(np.shape(found[0])[:-1] for _, found in parts))
     stacked = np.empty((4, *samples, len(rows)))
-    for which, found in parts:
-        for kind, values in enumerate(found):
+    for which, strengths in parts:
+        for kind, values in enumerate(strengths):
             stacked[kind][..., which] = values
     return Strength(*stacked)
 

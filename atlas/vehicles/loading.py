@@ -6,9 +6,9 @@ from msgspec.structs import replace
 
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
-from atlas.catalogue.reading import read_record
 from atlas.catalogue.shipped import shipped
 from atlas.errors import AtlasError, BadInput, NotThere
+from atlas.vehicles.checking import check, read_file
 from atlas.vehicles.model import Vehicle
 
 _SHARED = ("loads.toml",)
@@ -47,11 +47,11 @@ def read_vehicle(path: Path) -> Vehicle:
     Raises:
         BadInput: as ``load_vehicle``.
     """
-    raw = read_record(path, Vehicle)
+    raw = read_file(path)
     if raw.id != path.stem:
         raise BadInput(f"holds the vehicle {raw.id!r}", str(path), f"name it {raw.id}.toml")
     vehicle = mirrored(raw) if raw.mirror else raw
-    _named(vehicle, path)
+    check(vehicle, path)
     return vehicle
 
 
@@ -109,32 +109,3 @@ def other(name: str) -> str:
     if name.endswith("-r"):
         return f"{name[:-2]}-l"
     return name
-
-
-def _named(vehicle: Vehicle, path: Path) -> None:
-    """Refuse a name that stands for nothing."""
-
-    def node(name: str, where: str) -> None:
-        if name not in vehicle.nodes:
-            remedy = suggestion(name, vehicle.nodes, "add it under nodes")
-            raise BadInput(f"no node {name!r}", f"{path}: {where}", remedy)
-
-    for name, member in vehicle.members.items():
-        node(member.start, f"members.{name}.start")
-        node(member.end, f"members.{name}.end")
-        if member.start == member.end:
-            raise BadInput("starts and ends at one node", f"{path}: members.{name}")
-        if member.section not in vehicle.sections:
-            remedy = suggestion(member.section, vehicle.sections, "add it under sections")
-            where = f"{path}: members.{name}.section"
-            raise BadInput(f"no section {member.section!r}", where, remedy)
-    for name, mount in vehicle.mounts.items():
-        node(mount.node, f"mounts.{name}.node")
-    for name, tie in vehicle.ties.items():
-        node(tie.first, f"ties.{name}.first")
-        node(tie.second, f"ties.{name}.second")
-    for name, target in vehicle.points.items():
-        node(target, f"points.{name}")
-    if vehicle.front_bar and vehicle.front_bar not in vehicle.members:
-        remedy = suggestion(vehicle.front_bar, vehicle.members, "name a member, or leave it out")
-        raise BadInput(f"no member {vehicle.front_bar!r}", f"{path}: front_bar", remedy)
