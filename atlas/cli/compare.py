@@ -2,85 +2,196 @@
 
 import csv
 import io
+import sys
 from typing import Any
 
 import click
-import numpy as np
 
+from atlas.calculators.running import Result
 from atlas.catalogue.library import Library
-from atlas.cli.common import heading, print_json, say, shared, table
+from atlas.cli.common import file_to_write, heading, is_plain, print_json, say, shared, table, width
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
+from atlas.vehicles.comparing import Comparison, Side
+
+_FORMS = ["table", "csv", "json", "html", "md", "pdf"]
+Lines = list[tuple[str, tuple[str, ...]]]
 
 
-@click.command(epilog="Example: atlas compare demo-pickup my-van --format csv")
+@click.command(
+    epilog="Example: atlas compare demo-pickup demo-van --format html --output both.html"
+)
 @click.argument("vehicle_ids", nargs=-1, required=True, metavar="ID...", type=Known("vehicle"))
-@click.option("--format", "form", type=click.Choice(["table", "csv", "json"]), default="table")
+@click.option("--format", "form", type=click.Choice(_FORMS), default="table", show_default=True)
+@click.option("--output", metavar="FILE", default="", help="Write there, not to stdout.")
+@click.option("--load", "load_id", default="corner", show_default=True,
+              help="Load case that a page draws.")  # fmt: skip
 @shared
-def compare(vehicle_ids: tuple[str, ...], form: str, as_json: bool, library: Library) -> None:
-    """Compare vehicles: patterns, masses, stiffness, joints and materials."""
-    if len(set(vehicle_ids)) < 2:
-        raise BadInput("fewer than two vehicles", "ID", "name two or more")
-    rows = {name: _row(name, library) for name in dict.fromkeys(vehicle_ids)}
-    every = [set(row["patterns"]) for row in rows.values()]
-    shared_ones = set.intersection(*every)
-    for name, row in rows.items():
-        others: set[str] = set().union(*(set(r["patterns"]) for n, r in rows.items() if n != name))
-        row["only_here"] = sorted(set(row["patterns"]) - others)
-    if as_json or form == "json":
-        print_json({"vehicles": rows, "shared": sorted(shared_ones)})
-        return
-    fields = [field for field in next(iter(rows.values())) if field != "title"]
-    lines = [
-        (field.replace("_", " "), *(_text(row[field]) for row in rows.values())) for field in fields
-    ]
-    if form == "csv":
-        out = io.StringIO()
-        writer = csv.writer(out)
-        writer.writerow(["", *rows])
-        # A cell that a spreadsheet would take for a formula is quoted as text.
-        for line in lines:
-            writer.writerow([f"'{c}" if c[:1] in "=+-@\t\r" and c[:1] else c for c in line])
-        print(out.getvalue(), end="")
-        return
-    table([line for line in lines if len(line[1]) < 40], ("", *rows))
-    for name, row in rows.items():
-        heading(f"Only {name}")
-        say(", ".join(row["only_here"]) or "nothing")
-    heading("All of them")
-    say(", ".join(sorted(shared_ones)) or "nothing")
+def compare(
+    vehicle_ids: tuple[str, ...],
+    form: str,
+    output: str,
+    load_id: str,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """Compare two to eight vehicles: patterns, masses, stiffness, arms, joints and materials.
 
-
-def _row(name: str, library: Library) -> dict[str, Any]:
-    from atlas.vehicles.carrying import carry
-    from atlas.vehicles.framing import frame_of, patterns_of
+    What one has that the others don't stands at the end; a page (html, md, pdf) also draws each
+    structure under a load case.
+    """
+    from atlas.vehicles.comparing import compare as side_by_side
     from atlas.vehicles.loading import load_vehicle
-    from atlas.vehicles.loads import load_case
+    from atlas.vehicles.loads import load_case, load_cases
 
-    one = load_vehicle(name, library)
-    framed = frame_of(one)
-    (carried,) = carry(framed, [load_case("corner")])
-    metals: dict[str, float] = {}
-    joints: dict[str, int] = {}
-    masses = np.median(np.atleast_2d(framed.mass), axis=0)
-    for member, mass in zip(framed.member_names, masses, strict=True):
-        held = one.members[member]
-        metals[held.material] = metals.get(held.material, 0.0) + float(mass)
-        joints[held.joint] = joints.get(held.joint, 0) + 1
+    form = "json" if as_json else form
+    path = file_to_write(output, "--output") if output else None
+    if form == "pdf" and path is None:
+        raise BadInput("a PDF is no text", "--format pdf", "name a file with --output")
+    case = load_case(load_id)
+    vehicles = [load_vehicle(name, library) for name in dict.fromkeys(vehicle_ids)]
+    found = side_by_side(vehicles, list(load_cases().values()))
+    if form in ("html", "md", "pdf"):
+        from atlas.catalogue.load import load
+        from atlas.reports.comparison import comparison_report
+
+        titles = load(library).patterns
+
+        def title_of(name: str) -> str:
+            return titles.title(name) if name in titles else name
+
+        content = comparison_report(found, title_of, form, case.id)
+    elif form == "json" and path is None:
+        print_json(_document(found))
+        return
+    elif form == "csv":
+        content = _csv(found).encode()
+    elif form == "json":
+        import json
+
+        content = (json.dumps(_document(found), indent=2) + "\n").encode()
+    elif path is not None:
+        raise BadInput("a table goes to stdout", "--output", "choose --format csv or html")
+    else:
+        _print(found)
+        return
+    if path is None:
+        sys.stdout.write(content.decode())
+        return
+    from atlas.catalogue.writing import write_durably
+
+    write_durably(path, content)
+    print(path)
+
+
+def _print(found: Comparison) -> None:
+    from atlas.reports.comparison import tables
+
+    heads = tuple(side.vehicle.id for side in found.sides)
+    for one in tables(found):
+        heading(one.title)
+        if one.note:
+            say(one.note)
+        _columns(list(one.rows), heads)
+    heading("Patterns")
+    _columns([(name, _has(found, name)) for name in found.patterns], heads)
+    for head in heads:
+        heading(f"Only {head}")
+        say(", ".join(found.only(head)) or "nothing")
+        if lacking := found.lacks(head):
+            say(f"All others have, it lacks: {', '.join(lacking)}")
+    heading("All of them")
+    say(", ".join(found.shared) or "nothing")
+
+
+def _columns(rows: Lines, heads: tuple[str, ...]) -> None:
+    """A table where it fits the window, else each row's vehicles below one another."""
+    cells = [("", *heads), *((label, *row) for label, row in rows)]
+    room = sum(max(len(row[i]) for row in cells) + 2 for i in range(len(heads) + 1)) - 2
+    if is_plain() or room <= width():
+        table([(label, *row) for label, row in rows], ("", *heads))
+        return
+    longest = max(len(head) for head in heads)
+    for label, row in rows:
+        say(label)
+        for head, cell in zip(heads, row, strict=True):
+            say(f"{head.ljust(longest)}  {cell or '-'}", indent=2, hang=longest + 2)
+
+
+def _has(found: Comparison, pattern: str) -> tuple[str, ...]:
+    cells = []
+    for side in found.sides:
+        mass = side.pattern_mass(pattern)
+        known = f"{mass:.1f} kg" if mass > 0.05 else "yes"
+        cells.append(known if pattern in side.patterns else "")
+    return tuple(cells)
+
+
+def _csv(found: Comparison) -> str:
+    from atlas.reports.comparison import tables
+
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(["", *(side.vehicle.id for side in found.sides)])
+    rows = [row for one in tables(found) for row in _prefixed(one.title, one.rows)]
+    rows += [(f"pattern: {name}", _has(found, name)) for name in found.patterns]
+    for label, cells in rows:
+        # A cell that a spreadsheet would take for a formula is quoted as text.
+        safe = [f"'{c}" if c[:1] in tuple("=+-@\t\r") else c for c in (label, *cells)]
+        writer.writerow(safe)
+    return out.getvalue()
+
+
+def _prefixed(title: str, rows: tuple[tuple[str, tuple[str, ...]], ...]) -> Lines:
+    """Load cases stand in two tables: the label says which."""
+    if "load case" not in title:
+        return list(rows)
+    kind = title.split(" in ")[0].lower()
+    return [(f"{kind}: {label}", cells) for label, cells in rows]
+
+
+def _document(found: Comparison) -> dict[str, Any]:
+    return {
+        "vehicles": {side.vehicle.id: _side(found, side) for side in found.sides},
+        "shared": list(found.shared),
+        "patterns": {name: list(holders) for name, holders in found.patterns.items()},
+        "told_apart": [one.id for one in found.cases if found.told_apart(one.id)],
+        "samples": found.samples,
+    }
+
+
+def _side(found: Comparison, side: Side) -> dict[str, Any]:
+    from atlas.vehicles.figures import quantity
+
+    one, name = side.vehicle, side.vehicle.id
+    stiffness = {
+        case.id: _quantity(found.stiffness(case.id)[name])
+        for case in found.cases
+        if name in found.stiffness(case.id)
+    }
+    corner = stiffness.get("corner")
     return {
         "title": one.title,
         "kind": one.kind,
         "cradle": one.cradle,
         "mass_kg": one.dimensions.mass,
-        "front_structure_kg": round(float(masses.sum()), 1),
-        "corner_stiffness_kn_per_mm": round(float(np.median(carried.stiffness)) * 1e-6, 3),
-        "metals_kg": {metal: round(kg, 1) for metal, kg in sorted(metals.items())},
-        "joints": dict(sorted(joints.items())),
-        "patterns": list(patterns_of(one)),
+        "front_structure_kg": round(float(side.mass.value), 1),
+        "corner_stiffness_kn_per_mm": round(corner["value"], 3) if corner else None,
+        "metals_kg": {metal: round(kg, 1) for metal, kg in side.metals.items()},
+        "processes_kg": {process: round(kg, 1) for process, kg in side.processes.items()},
+        "joints": side.joints,
+        "held": side.held,
+        "arms": {label: _quantity(value) for label, value in side.arms.items()},
+        "stiffness": stiffness,
+        "peak_use": {
+            carried.case.id: _quantity(quantity(carried.peak, 1.0, "")) for carried in side.carried
+        },
+        "patterns": list(side.patterns),
+        "pattern_kg": {pattern: round(side.pattern_mass(pattern), 2) for pattern in side.patterns},
+        "only_here": list(found.only(name)),
+        "lacks": list(found.lacks(name)),
     }
 
 
-def _text(value: Any) -> str:
-    if isinstance(value, dict):
-        return ", ".join(f"{k} {v}" for k, v in value.items())
-    return ", ".join(value) if isinstance(value, list) else str(value)
+def _quantity(result: Result) -> dict[str, Any]:
+    return {"value": result.value, "unit": result.unit, "low": result.low, "high": result.high}

@@ -26,6 +26,7 @@ class Shown:
         whole: the structure with nothing taken away, so that what is missing can be drawn.
         chosen: names of members that are brought out.
         deformed: draw the moved shape over the one as built.
+        times: draw movements so many times larger; a factor of its own where left out.
     """
 
     framed: Framed
@@ -33,6 +34,7 @@ class Shown:
     whole: Framed | None = None
     chosen: Collection[str] = field(default_factory=frozenset)
     deformed: bool = True
+    times: float | None = None
 
     @cached_property
     def at(self) -> Floats:
@@ -67,7 +69,7 @@ class Shown:
     @cached_property
     def factor(self) -> float:
         """How many times movements are drawn larger than they are."""
-        return magnified(self.size, self.largest)
+        return self.times or magnified(self.size, self.largest)
 
     @cached_property
     def drawn_at(self) -> Floats:

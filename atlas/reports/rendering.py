@@ -23,14 +23,23 @@ def render(name: str, form: str, **values: Any) -> bytes:
     Raises:
         BadInput: an unknown form, or PDF without the library that writes it.
     """
-    if form not in FORMS:
-        raise BadInput(f"no form {form!r}", "--format", f"choose {', '.join(FORMS)}")
+    known(form)
     if form == "pdf":
         return _pdf(render(name, "html", **values).decode())
     text = _environment(form).get_template(f"{name}.{form}.j2").render(**values)
     if form == "md":
         text = re.sub(r"\n{3,}", "\n\n", text).strip() + "\n"
     return text.encode("utf-8", "replace")
+
+
+def known(form: str) -> None:
+    """Refuse a form that there is not, before anything is computed for it.
+
+    Raises:
+        BadInput: the message names those there are.
+    """
+    if form not in FORMS:
+        raise BadInput(f"no form {form!r}", "--format", f"choose {', '.join(FORMS)}")
 
 
 def _pdf(html: str) -> bytes:

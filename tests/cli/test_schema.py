@@ -33,6 +33,7 @@ def test_the_schema_is_one():
         ("calc", ["calc", "lap-order"]),
         ("calc", ["calc", "photo-scale", "--samples", "200", "--units", "imperial"]),
         ("cases", ["case", "list"]),
+        ("compare", ["compare", "demo-pickup", "demo-city"]),
         ("teardown", ["teardown"]),
         ("calibration", ["calibration"]),
         ("vehicles", ["vehicle"]),
