@@ -65,7 +65,7 @@ def test_marks_on_exact_pixels_give_the_true_length_within_the_range():
     for one, true in zip(found.lengths, truth, strict=True):
         assert one.value == pytest.approx(true, rel=2e-3)
         assert one.low < true < one.high
-        assert one.high - one.low < 0.04 * true
+        assert one.high - one.low < 0.07 * true
 
 
 def test_nine_ranges_in_ten_hold_the_truth_where_hands_tremble():
@@ -238,7 +238,7 @@ def test_only_lengths_are_offered_for_a_length():
     for name in ("column", "bolted-joint", "material-id"):
         for each in length_inputs(calculator(name)):
             assert each.unit in {"mm", "m", "cm", "in"}
-    assert not length_inputs(calculator("galvanic"))
+    assert not length_inputs(calculator("lap-order"))
 
 
 def test_a_half_marked_length_is_left_out():
