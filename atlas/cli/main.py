@@ -2,11 +2,15 @@
 
 import sys
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 import click
 
 from atlas.cli.groups import Group
 from atlas.errors import AtlasError, NotThere
+
+if TYPE_CHECKING:
+    from atlas.catalogue.library import Library
 
 # Command -> module of atlas.cli and attribute; imported only when called, since a start should
 # cost no more than the command needs.
@@ -20,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "vehicle": ("vehicle", "vehicle"),
     "compare": ("compare", "compare"),
     "case": ("case", "case"),
+    "photo": ("photo", "photo"),
     "teardown": ("casework", "teardown"),
     "calibration": ("casework", "calibration"),
     "study": ("study", "study"),
@@ -82,10 +87,16 @@ def atlas(ctx: click.Context, library: str | None) -> None:
     if ctx.invoked_subcommand is None:
         from atlas.catalogue.library import open_library
 
-        folder = open_library(library)
-        from atlas.ui.app import run_app
+        open_application(open_library(library))
 
-        run_app(folder)
+
+def open_application(library: "Library", photo: str = "", case_id: str = "") -> None:
+    """Open the terminal application, on a photo where one is named; returns when it is closed."""
+    from atlas.ui.app import run_app
+    from atlas.ui.places import Place
+
+    start = Place("photo", photo, inputs=(("case", case_id),)) if photo else None
+    run_app(library, start)
 
 
 def main() -> None:

@@ -28,13 +28,15 @@ _BRAILLE = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]])
 class Cells:
     """A window as cells: signs, and in colour the upper and lower half of each.
 
-    ``bright`` (rows, columns) is how light each cell is, 0 to 1, for what is drawn over it.
+    ``bright`` (rows, columns) is how light each cell is, 0 to 1, for what is drawn over it;
+    ``beside`` is true of the cells that no part of the picture lies in.
     """
 
     signs: tuple[str, ...]
     upper: Bytes | None
     lower: Bytes | None
     bright: NDArray[np.float64]
+    beside: NDArray[np.bool_]
 
 
 def dots_of(columns: int, rows: int, mode: Mode) -> tuple[int, int, float]:
@@ -64,15 +66,16 @@ def cells_of(
     grey = rgb @ np.array([0.2126, 0.7152, 0.0722]) / 255  # luma weights of ITU-R BT.709
     rows, columns = view.rows // down, view.columns // across
     bright = grey.reshape(rows, down, columns, across).mean(axis=(1, 3))
+    beside = np.asarray(~inside.reshape(rows, down, columns, across).any(axis=(1, 3)))
     if mode == "colour":
         signs = ("▀" * columns,) * rows
-        return Cells(signs, rgb[0::2].astype(np.uint8), rgb[1::2].astype(np.uint8), bright)
+        return Cells(signs, rgb[0::2].astype(np.uint8), rgb[1::2].astype(np.uint8), bright, beside)
     shade = _stretched(grey, inside)
     if light_ground:
         shade = 1 - shade
     shade = np.where(inside, shade, 0.0)
     codes = _letters(shade) if mode == "letters" else _dotted(shade, rows, columns)
-    return Cells(tuple("".join(row) for row in codes), None, None, bright)
+    return Cells(tuple("".join(row) for row in codes), None, None, bright, beside)
 
 
 def _dots(

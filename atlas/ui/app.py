@@ -48,6 +48,7 @@ class AtlasApp(App[None]):
         desk: the library with its search and cases, or the library alone.
         memory: what is remembered of the user; nothing if left out.
         ascii_only: draw with ASCII characters only.
+        start: where to begin, instead of where one was.
     """
 
     CSS_PATH = "atlas.tcss"
@@ -80,8 +81,10 @@ class AtlasApp(App[None]):
         desk: Desk | Library | None = None,
         memory: Memory | None = None,
         ascii_only: bool = False,
+        start: Place | None = None,
     ) -> None:
         super().__init__()
+        self._start = start
         self.desk = desk if isinstance(desk, Desk) else Desk(desk)
         # Read before the terminal is taken over: a large catalogue is read by several processes,
         # and those cannot be started while Textual stands in for stderr.
@@ -118,7 +121,9 @@ class AtlasApp(App[None]):
         if problems:
             words = strings.SET_ASIDE.format(count=len(problems), first=problems[0])
             self.notify(visible(words), severity="warning", markup=False, timeout=15)
-        if not self.memory.now.toured:
+        if self._start is not None:
+            self.call_after_refresh(self.go, self._start)
+        elif not self.memory.now.toured:
             self.memory.now.toured = True
             self.memory.save()
             self.call_after_refresh(self.action_tour)
@@ -197,6 +202,12 @@ class AtlasApp(App[None]):
                 from atlas.ui.cases_screen import CasesScreen
 
                 return CasesScreen(self.desk, place.id)
+            case "photo":
+                from atlas.ui.photo_screen import PhotoScreen
+
+                given = dict(place.inputs)
+                return PhotoScreen(self.desk, place.id, given.get("case", ""),
+                                   given.get("marks", ""), self.ascii_only)  # fmt: skip
             case "glossary":
                 from atlas.ui.glossary_screen import GlossaryScreen
 
@@ -319,6 +330,20 @@ class AtlasApp(App[None]):
             return
         self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
 
+    def action_photo(self, marks: str = "") -> None:
+        """Ask for a photo and open it."""
+        from atlas.ui.dialog import Dialog
+        from atlas.ui.photo_forms import file_form
+
+        found: list[str] = []
+
+        def then(done: bool | None) -> None:
+            if done and found:
+                self.go(Place("photo", found[0], inputs=(("marks", marks),)))
+
+        fields, act = file_form(found.append)
+        self.push_screen(Dialog(strings.PHOTO_OPEN, fields, act, strings.OPEN), then)
+
     def action_tour(self) -> None:
         """Walk through the loop."""
         while len(self.screen_stack) > 1:
@@ -338,6 +363,7 @@ class AtlasApp(App[None]):
         yield SystemCommand(strings.HELP, strings.HELP_TIP, self.action_help)
         yield SystemCommand(strings.PICTURE, strings.PICTURE_TIP, self.action_picture)
         yield SystemCommand(strings.MARKS, strings.MARKS_TIP, self.action_marks)
+        yield SystemCommand(strings.PHOTO_OPEN, strings.PHOTO_OPEN_TIP, self.action_photo)
         for theme in THEMES:
             yield SystemCommand(
                 f"{strings.THEME}: {theme.name}", strings.THEMES[theme.name],
@@ -346,10 +372,10 @@ class AtlasApp(App[None]):
         yield SystemCommand(strings.QUIT, strings.QUIT_TIP, self.action_quit)
 
 
-def run_app(library: Library) -> None:
-    """Open the application on a library; returns when it is closed."""
+def run_app(library: Library, start: Place | None = None) -> None:
+    """Open the application on a library, at a place; returns when it is closed."""
     from atlas.cli.case import initials
 
     encoding = (sys.stdout.encoding or "").lower().replace("-", "")
     plain = encoding != "utf8" or os.environ.get("TERM") == "dumb"
-    AtlasApp(Desk(library, initials(None)), own_memory(), ascii_only=plain).run()
+    AtlasApp(Desk(library, initials(None)), own_memory(), plain, start).run()

@@ -30,7 +30,7 @@ def note_form(cases: Cases, case: Case) -> Form:
         Field("text", strings.SEEN),
         _about(case),
         Field("value", strings.READING, hint=strings.READING_HINT),
-        Field("photo", strings.PHOTO, hint=strings.PHOTO_HINT),
+        Field("photo", strings.PHOTO, hint=strings.PHOTO_HINT, files=True),
     ), act
 
 
@@ -96,13 +96,13 @@ def settle_form(desk: Desk, cases: Cases, case: Case) -> Form:
 
 def pattern_case_form(desk: Desk, cases: Cases, pattern_id: str, words: str) -> Form:
     """State the pattern on screen in a case that is there, or in a new one."""
-    choices = _case_choices(cases)
+    choices = case_choices(cases)
 
     def act(values: Values) -> None:
         from atlas.casework.readings import read_probability
 
         probability = read_probability(values["probability"])
-        case_id = _chosen_case(cases, choices, values)
+        case_id = chosen_case(cases, choices, values)
         cases.suspect(
             case_id, pattern_id, probability,
             about=values["about"] or desk.title(pattern_id), why=values["why"],
@@ -119,12 +119,12 @@ def pattern_case_form(desk: Desk, cases: Cases, pattern_id: str, words: str) -> 
 
 def outcome_case_form(cases: Cases, outcome: Outcome, given: Values, question: str) -> Form:
     """Attach a run to a case that is there, or to a new one."""
-    choices = _case_choices(cases)
+    choices = case_choices(cases)
 
     def act(values: Values) -> None:
         from atlas.casework.calculations import record_of
 
-        case_id = _chosen_case(cases, choices, values)
+        case_id = chosen_case(cases, choices, values)
         cases.calculate(case_id, record_of(outcome, dict(given), values["about"], question))
 
     return (
@@ -169,7 +169,7 @@ def pattern_named(desk: Desk, text: str) -> str:
     )
 
 
-def _case_choices(cases: Cases) -> dict[str, str]:
+def case_choices(cases: Cases) -> dict[str, str]:
     """What the choice shows -> id of the case; the latest first, then a new one."""
     rows, _ = cases.rows()
     choices: dict[str, str] = {}
@@ -180,7 +180,8 @@ def _case_choices(cases: Cases) -> dict[str, str]:
     return choices
 
 
-def _chosen_case(cases: Cases, choices: dict[str, str], values: Values) -> str:
+def chosen_case(cases: Cases, choices: dict[str, str], values: Values) -> str:
+    """Id of the case that was chosen, opened now if it is a new one."""
     return choices[values["case"]] or cases.new(values["title"]).id
 
 

@@ -76,7 +76,10 @@ def _evidence(key: int, one: Evidence) -> Block:
         (about, "bold"), _line(one.text), (reading, "bold"), (_line(photo), "$muted"),
         (f"  {_line(one.by)} {one.at[:10]}", "$muted"),
     )  # fmt: skip
-    return Block(words, "text", f"evidence:{key}", "· ")
+    # What was measured on a photo leads to it as the photo does.
+    return Block(
+        words, "item" if one.path else "text", f"evidence:{key}", "▣ " if one.path else "· "
+    )
 
 
 def _calculation(key: int, one: Calculation) -> Block:

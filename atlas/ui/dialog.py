@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.suggester import SuggestFromList
+from textual.suggester import Suggester, SuggestFromList
 from textual.widgets import Button, Input, Label, Static
 
 from atlas.errors import AtlasError
@@ -31,6 +31,7 @@ class Field:
         options: option -> what it means, where it is a choice.
         suggestions: completions to offer while typing.
         hint: what to write, shown while it is empty.
+        files: complete it as the path of a file.
     """
 
     name: str
@@ -39,6 +40,17 @@ class Field:
     options: Mapping[str, str] | None = None
     suggestions: tuple[str, ...] = ()
     hint: str = ""
+    files: bool = False
+
+
+def _suggester(field: Field) -> Suggester | None:
+    if field.files:
+        from atlas.ui.file_names import Files
+
+        return Files()
+    if field.suggestions:
+        return SuggestFromList(field.suggestions, case_sensitive=False)
+    return None
 
 
 class Dialog(ModalScreen[bool]):
@@ -71,8 +83,7 @@ class Dialog(ModalScreen[bool]):
                         yield Input(
                             field.value, placeholder=field.hint, compact=True,
                             id=f"field-{field.name}",
-                            suggester=SuggestFromList(field.suggestions, case_sensitive=False)
-                            if field.suggestions else None,
+                            suggester=_suggester(field),
                         )  # fmt: skip
             yield Static("", id="dialog--error", markup=False)
             with Horizontal(id="dialog--ways"):

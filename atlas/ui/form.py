@@ -24,15 +24,16 @@ from atlas.ui.steps import stepped, widened
 FIELDS = "NumberInput, ChoiceField, Input"
 
 # Up and down walk from row to row, as in any list: they must not change a reading on the way.
-_WALK: list[BindingType] = [
+WALK: list[BindingType] = [
     Binding("up", "walk(-1)", strings.ROW_BEFORE, show=False, id="row.before",
             tooltip=strings.ROW_BEFORE_TIP),
     Binding("down", "walk(1)", strings.NEXT, show=False, id="row.next", tooltip=strings.NEXT_ROW),
 ]  # fmt: skip
 
 
-def _walk(screen: Screen[Any], step: int) -> None:
-    fields = [field for field in screen.query(FIELDS) if field.focusable]
+def walk(screen: Screen[Any], step: int, fields_like: str = FIELDS) -> None:
+    """Give the focus to the field so many rows on, if there is one."""
+    fields = [field for field in screen.query(fields_like) if field.focusable]
     if screen.focused in fields:
         place = fields.index(screen.focused) + step
         if 0 <= place < len(fields):
@@ -82,7 +83,7 @@ class ChoiceField(Widget, can_focus=True):
     """One of a few named options, turned through with left and right or a click."""
 
     BINDINGS: ClassVar = [
-        *_WALK,
+        *WALK,
         Binding("left", "turn(-1)", strings.LESS, show=False, id="choice.before",
                 tooltip=strings.TURN_TIP),
         Binding("right,space", "turn(1)", strings.MORE, show=False, id="choice.after",
@@ -121,7 +122,7 @@ class ChoiceField(Widget, can_focus=True):
 
     def action_walk(self, step: int) -> None:
         """To the row before or after."""
-        _walk(self.screen, step)
+        walk(self.screen, step)
 
     def action_turn(self, step: int) -> None:
         """Next or previous option."""
@@ -137,7 +138,7 @@ class ChoiceField(Widget, can_focus=True):
 class Row(Horizontal):
     """One declared input: its name, a field, its unit."""
 
-    BINDINGS: ClassVar = _WALK
+    BINDINGS: ClassVar = WALK
 
     @dataclass
     class Changed(Message):
@@ -196,7 +197,7 @@ class Row(Horizontal):
 
     def action_walk(self, step: int) -> None:
         """To the row before or after."""
-        _walk(self.screen, step)
+        walk(self.screen, step)
 
     def on_descendant_focus(self) -> None:
         """Say that this row is in use."""

@@ -67,8 +67,8 @@ class Place:
 
     Args:
         kind: ``find``, ``calculators``, ``calculator``, ``vehicles``, ``vehicle``, ``cases``,
-            ``case`` or ``glossary``.
-        id: the pattern, calculator, vehicle, case or term.
+            ``case``, ``photo`` or ``glossary``.
+        id: the pattern, calculator, vehicle, case, path of the photo or term.
         text: words typed there.
         inputs: what was entered there, by name.
     """

@@ -314,6 +314,116 @@ ITS_MEMBERS = "Its members"
 ITS_PAGE = "Open its page"
 TOGGLE_HINT = "enter: take away, put back"
 
+# Photo
+PHOTO_TITLE = "Photo"
+PHOTO_OPEN = "Measure on a photo"
+PHOTO_OPEN_TIP = "Mark known points and lengths on a picture"
+PHOTO_FILE = "File of the photo"
+PHOTO_FILE_HINT = "path; → completes"
+PHOTO_MOVED = "Where the photo is now"
+PHOTO_READING = "Reading the photo…"
+PHOTO_NONE = "There is no photo in this case yet; e adds one."
+PHOTO_IS_OTHER = "is another picture than the one that was noted"
+PHOTO_CHANGED = (
+    "{path} is no longer the photo that was noted: what is marked now belongs to the new one."
+)
+PHOTO_KEY = "Photo"
+PHOTO_KEY_TIP = "Measure on a photo of this case"
+PHOTO_FORM_TIP = "Mark the points on the picture itself"
+PHOTO_FACTS = "{form}, {width} × {height} pixels"
+PHOTO_TURNED = ", turned upright"
+PHOTO_REDUCED = ", held at 1/{reduced}"
+MARKS_PANE = "Marks"
+PUT = "Set mark"
+PUT_TIP = "Set the next mark here: known points first, then ends of lengths; or set down a held one"
+PUT_KNOWN = "Known"
+PUT_KNOWN_TIP = "Set a point here whose true place is known"
+PUT_END = "Length"
+PUT_END_TIP = "Set an end of a length that is wanted here"
+CURSOR = "Cursor"
+CURSOR_TIP = "Move the cursor by a dot; a held mark moves with it"
+LEAP = "Leap"
+LEAP_TIP = "Move the cursor by eight dots"
+PAN = "Pan"
+PAN_TIP = "Move over the picture by half a window"
+ZOOM_IN_TIP = "Nearer, about the cursor; the wheel zooms about the pointer"
+ZOOM_OUT_TIP = "Farther"
+WHOLE_PHOTO = "Whole"
+WHOLE_PHOTO_TIP = "All of the picture"
+LOUPE = "Loupe"
+LOUPE_TIP = "Pixel for dot about the cursor, or back to the whole"
+BRIGHTER = "Brighter"
+BRIGHTER_TIP = "Lift the dark parts, in steps"
+TONES = "Tones"
+TONES_TIP = "Draw in colour, in dots or in letters"
+NEXT_MARK = "Next mark"
+NEXT_MARK_TIP = "Go to the next mark"
+MARK_BEFORE_TIP = "Go to the mark before"
+HOLD_MARK = "Hold"
+HOLD_MARK_TIP = "Hold the mark so that the arrow keys move it; enter sets it down"
+HELD_MARK = "Mark {label} is held: arrows move it, enter sets it down, esc puts it back."
+DELETE_MARK = "Delete"
+DELETE_MARK_TIP = "Take the mark away; of a length, both ends"
+REDO = "Redo"
+REDO_TIP = "Take the undoing back"
+EDIT_MARK = "Place"
+EDIT_MARK_TIP = "Type the true place or the name of the mark"
+SHAPE = "Shape"
+SHAPE_TIP = "Give the known points the places of a plate, a bolt circle or a ruler"
+SHAPE_KIND = "What the known points are, in the order in which they were marked"
+SHAPES = {
+    "rectangle": "four corners, going round",
+    "bolt circle": "holes or studs round a circle, going round from the top",
+    "ruler": "marks along a ruler or a tape",
+}
+SHAPE_FIRST = "Width, diameter or step, mm"
+SHAPE_SECOND = "Height of a rectangle, mm; number of bolts or marks"
+SHAPE_HELP = (
+    "Known points may be the corners of a plate or a sheet of paper (A4 is 297 by 210 mm, "
+    "ISO 216), the bolts of a pattern that was measured, the rim's bolt circle, or a ruler laid "
+    "on the part. All must lie on the surface that is measured."
+)
+KEEP_TIP = "Keep photo, lengths and run on a case"
+KEPT = "Kept on the case."
+USE = "Calculate"
+USE_TIP = "Use the lengths as readings of a calculator"
+USE_WHICH = "Which calculator"
+USE_WHICH_HINT = "its name; → completes"
+USE_NOTHING = "not used"
+USE_NO_LENGTHS = "takes no lengths"
+USE_NONE_CHOSEN = "no length was given an input"
+USE_TWICE = "two lengths are given to {name}"
+TO_FORM = "Form"
+TO_FORM_TIP = "The same marks as readings of the calculator photo-scale"
+WHERE = "x {x:.1f}  y {y:.1f}  {per_dot} px a dot  ×{near:.3g}"
+SURFACE = "points lie on"
+SURFACES = {"plane": "one flat surface", "line": "one straight edge"}
+PLACE_HINT = "true x, y"
+PLACE_LINE_HINT = "true place"
+NAME_HINT = "name of the length"
+MARK_ROWS = {"scatter": "off by, 1 σ", "reference": "true, factor"}
+MARK_UNITS = {"scatter": "px", "reference": ""}
+TO_DO = "To do: "
+DO_IT = "Take it"
+SENT_ONLY = "Sent to the terminal's clipboard. Some terminals ignore that."
+ALL_SET = "Move a mark or zoom in to make a range narrower."
+MARK_HELP = {
+    "known": "Known point {label}: its pixel position and its true place on the surface, mm.",
+    "end": "End {label} of a length: its pixel position, and what the length is called.",
+}
+SCATTER_HELP = (
+    "Marks may be off by {scatter:.3g} px: mark {label} was set at {coarse:.3g} px a dot. Zoom in, "
+    "hold it and set it again for a narrower range."
+)
+EDGE_HELP = (
+    "{labels} near the picture's edge: lenses distort most there, by a per cent or more "
+    "(common practice)."
+)
+DRIVER_HELP = "Most of the spread in {length} comes from mark {label}."
+SCALE_LINE = "{value} mm a pixel"
+MISFIT_LINE = "known points miss their places by {value} mm"
+LENGTH_OF = "Length {label}"
+
 # Calculators, glossary, palette, help
 READING_CALCULATORS = "Reading the calculators…"
 USED_BY = "used by {count} patterns"
@@ -369,6 +479,14 @@ HELP_ABOUT = {
         "elastic limit: the heavier, the further; past the limit they break up. Choose a member "
         "with the arrow keys or a click. Under Patterns, enter takes one away: what is left is "
         "solved at once, and the table says what each one buys for its mass."
+    ),
+    "PhotoScreen": (
+        "Mark four points whose true places you know, then both ends of each length you want: "
+        "arrows move the cursor, + zooms in, enter sets the mark. Say where the known points "
+        "really lie, or give them a shape. With the mouse: click to point, double click to set, "
+        "drag a mark or the picture, wheel to zoom. A mark set from afar is less sure, and the "
+        "range says so. Everything measured must lie on the same surface as the known points: "
+        "10 mm nearer the camera at 1 m reads 1 % long. " + SHAPE_HELP
     ),
     "CalculatorsScreen": "Choose a question; its calculator opens with usual values.",
     "GlossaryScreen": "Type part of a word. Other names and older words are found too.",

@@ -1,0 +1,105 @@
+"""The lengths that the marks on a photo give, computed as one marks."""
+
+from dataclasses import dataclass
+
+from textual import on, work
+from textual.message import Message
+from textual.reactive import reactive
+from textual.timer import Timer
+
+from atlas.casework.marks import Marks
+from atlas.casework.photo_lengths import Measured, measure
+from atlas.catalogue.visible import visible
+from atlas.drawing.photo import Photo
+from atlas.errors import AtlasError
+from atlas.ui import strings
+from atlas.ui.page import Page
+from atlas.ui.photo_page import length_blocks
+
+_PAUSE = 0.08  # from the last change to the run [s]
+
+
+class LengthsPage(Page):
+    """Runs off the event loop, one run at a time, on the marks as they are when it begins."""
+
+    marks: reactive[Marks] = reactive(Marks(), init=False)
+
+    @dataclass
+    class Computed(Message):
+        """A run is done."""
+
+        measured: Measured | None
+        error: AtlasError | None
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._photo: Photo | None = None
+        self._measured: Measured | None = None
+        self._error: AtlasError | None = None
+        self._timer: Timer | None = None
+        self._busy = self._again = False
+
+    def of(self, photo: Photo | None, error: AtlasError | None = None) -> None:
+        """Measure on this photo; or say why there is none."""
+        self._photo, self._error = photo, error
+        if photo is None:
+            self._write_out()
+        else:
+            self._soon()
+
+    def watch_marks(self) -> None:
+        """Run anew, a moment after the last change."""
+        self._soon()
+
+    @property
+    def ready(self) -> Measured | None:
+        """What was measured, if it is of the present marks."""
+        measured = self._measured
+        fits = measured is not None and measured.marks == self.marks and self._error is None
+        return measured if fits else None
+
+    @property
+    def lacking(self) -> str:
+        """Why nothing is ready, in words."""
+        return visible(str(self._error)) if self._error else f"{strings.TO_DO}{self.marks.missing}"
+
+    def _soon(self) -> None:
+        if self._timer is not None:
+            self._timer.stop()
+        self._timer = self.set_timer(_PAUSE, self._recompute)
+
+    def _recompute(self) -> None:
+        if self._photo is None:
+            return
+        if self._busy:  # what was changed meanwhile is run next
+            self._again = True
+        elif self.marks.missing:
+            self._measured = self._error = None
+            self._write_out()
+        else:
+            self._busy = True
+            self._run(self.marks, self._photo.sha256)
+
+    @work(thread=True, group="run")
+    def _run(self, marks: Marks, sha256: str) -> None:
+        try:
+            self.post_message(self.Computed(measure(marks, sha256), None))
+        except AtlasError as error:
+            self.post_message(self.Computed(None, error))
+
+    @on(Computed)
+    def _take(self, event: Computed) -> None:
+        event.stop()
+        self._busy = False
+        if self._again:
+            self._again = False
+            self._recompute()
+            return
+        self._error = event.error
+        if event.measured is not None:
+            self._measured = event.measured
+        self._write_out()
+
+    def _write_out(self) -> None:
+        self.set_class(self._error is not None and self._measured is not None, "-stale")
+        self.show(length_blocks(self._photo, self.marks, self._measured, self._error), keep=True)
