@@ -5,6 +5,7 @@ import os
 import sys
 from typing import TYPE_CHECKING, Any, ClassVar
 
+import msgspec
 from textual import on
 from textual.app import App, SystemCommand
 from textual.binding import Binding
@@ -21,6 +22,7 @@ from atlas.ui.places import (
     Attach,
     CaseWanted,
     Go,
+    PhotoWanted,
     Place,
     RunAgain,
     SumWanted,
@@ -330,8 +332,15 @@ class AtlasApp(App[None]):
             return
         self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
 
-    def action_photo(self, marks: str = "") -> None:
+    @on(PhotoWanted)
+    def _photo_wanted(self, event: PhotoWanted) -> None:
+        self._ask_photo(msgspec.json.encode(event.marks).decode())
+
+    def action_photo(self) -> None:
         """Ask for a photo and open it."""
+        self._ask_photo("")
+
+    def _ask_photo(self, marks: str) -> None:
         from atlas.ui.dialog import Dialog
         from atlas.ui.photo_forms import file_form
 

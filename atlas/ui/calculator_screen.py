@@ -18,6 +18,7 @@ from textual.widgets import Footer, Static
 from atlas.calculators.declare import Calculator, Choice, Number, figures
 from atlas.calculators.figure import Figure
 from atlas.calculators.running import Outcome
+from atlas.casework.marks import Marks, read_marks
 from atlas.catalogue.visible import visible
 from atlas.drawing.picture import Picture
 from atlas.drawing.plot import overlay, plot
@@ -27,7 +28,7 @@ from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import FIELDS, ChoiceField, Row
 from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words, write_here
 from atlas.ui.page import Block, Page
-from atlas.ui.places import Attach, Place, WayBack
+from atlas.ui.places import Attach, PhotoWanted, Place, WayBack
 from atlas.ui.sketch_view import Drawing
 from atlas.ui.steps import slider
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
@@ -70,6 +71,8 @@ class CalculatorScreen(Screen[None]):
         Binding("a", "to_case", strings.ADD_TO_CASE, id="calc.case",
                 tooltip=strings.ATTACH_TIP),
         Binding("u,ctrl+z", "undo", strings.UNDO, id="calc.undo", tooltip=strings.UNDO_TIP),
+        Binding("p", "photo", strings.PHOTO_KEY, id="calc.photo",
+                tooltip=strings.PHOTO_FORM_TIP),
         Binding("escape", "outward", strings.LEAVE, id="calc.out", show=False,
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
@@ -363,6 +366,21 @@ class CalculatorScreen(Screen[None]):
         if self._outcome is not None and self._error is None:
             question = self._preset.question if self._preset else self.calculator.question
             self.post_message(Attach(self._outcome, dict(self._given), question))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only what is read off photos leads to one."""
+        return action != "photo" or self.calculator.id == "photo-scale"
+
+    def action_photo(self) -> None:
+        """Mark the points on the picture, beginning with those that were typed."""
+        marks = Marks()
+        if any(self._given[one.name] != one.default for one in self.calculator.inputs):
+            try:
+                marks = read_marks(self._given)
+            except AtlasError as error:
+                self.notify(visible(str(error)), severity="warning", markup=False)
+                return
+        self.post_message(PhotoWanted(marks))
 
     def action_undo(self) -> None:
         """Take the last change of the inputs back."""

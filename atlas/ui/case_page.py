@@ -1,6 +1,6 @@
 """A case as the blocks of a page."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from textual.content import Content
 
@@ -11,8 +11,16 @@ from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
 
 
-def case_blocks(case: Case, title_of: Callable[[str], str]) -> list[Block]:
-    """What was seen, suspected, computed, asked and found."""
+def case_blocks(
+    case: Case, title_of: Callable[[str], str], faults: Mapping[str, str] | None = None
+) -> list[Block]:
+    """What was seen, suspected, computed, asked and found.
+
+    Args:
+        case: as read.
+        title_of: a pattern's title by its id.
+        faults: what is wrong with photos, by SHA-256.
+    """
     head = case.head
     about = [head.vehicle, head.place, head.date, ", ".join(head.people)]
     state = strings.STATES[case.status]
@@ -26,7 +34,7 @@ def case_blocks(case: Case, title_of: Callable[[str], str]) -> list[Block]:
         blocks += _structure(case, name, title_of)
     if case.evidence:
         blocks += [GAP, heading(strings.EVIDENCE)]
-        blocks += [_evidence(key, one) for key, one in case.evidence.items()]
+        blocks += [_evidence(key, one, faults or {}) for key, one in case.evidence.items()]
     if case.calculation:
         blocks += [GAP, heading(strings.CALCULATIONS)]
         blocks += [_calculation(key, one) for key, one in case.calculation.items()]
@@ -68,12 +76,13 @@ def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Bl
     return blocks
 
 
-def _evidence(key: int, one: Evidence) -> Block:
+def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
     reading = f" {_line(one.measured)}" if one.measured else ""
     photo = f" {one.path} (SHA-256 {one.sha256[:12]}…)" if one.path else ""
     about = f"{_line(one.about)}: " if one.about else ""
     words = Content.assemble(
         (about, "bold"), _line(one.text), (reading, "bold"), (_line(photo), "$muted"),
+        (f" ! {faults[one.sha256]}" if one.sha256 in faults else "", "bold $warning"),
         (f"  {_line(one.by)} {one.at[:10]}", "$muted"),
     )  # fmt: skip
     # What was measured on a photo leads to it as the photo does.

@@ -1,15 +1,18 @@
 """Cases: what was seen, suspected and computed, and what the teardown showed."""
 
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.content import Content
+from textual.message import Message
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import Footer
+from textual.worker import get_current_worker
 
 from atlas.casework.cases import Cases
 from atlas.casework.model import Case
@@ -18,6 +21,7 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.case_forms import ask_form, note_form, settle_form, suspect_form
 from atlas.ui.case_page import case_blocks
+from atlas.ui.case_photos import open_photo, photo_faults, photo_key
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog, Field, Values
 from atlas.ui.page import Block, Page
@@ -39,6 +43,8 @@ class CasesScreen(Screen[None]):
         Binding("o", "ask", strings.ASK, id="cases.ask", tooltip=strings.ASK_TIP),
         Binding("x", "settle", strings.SETTLE_KEY, id="cases.settle", tooltip=strings.SETTLE_TIP),
         Binding("u", "undo", strings.UNDO, id="cases.undo", tooltip=strings.UNDO_TIP),
+        Binding("p", "photo", strings.PHOTO_KEY, id="cases.photo",
+                tooltip=strings.PHOTO_KEY_TIP),
         Binding("r", "report", strings.REPORT, id="cases.report", tooltip=strings.REPORT_TIP),
         Binding("f3,1", "pane('list')", strings.CASES, id="cases.list", show=False,
                 tooltip=strings.CASES_TIP),
@@ -50,11 +56,19 @@ class CasesScreen(Screen[None]):
 
     pane: reactive[str] = reactive("list")
 
+    @dataclass
+    class PhotosSeen(Message):
+        """The photos of a case were looked at; what is wrong with them by SHA-256."""
+
+        case: Case
+        faults: dict[str, str]
+
     def __init__(self, desk: Desk, case_id: str = "") -> None:
         super().__init__()
         self._desk = desk
         self._case_id = case_id
         self._case: Case | None = None
+        self._faults: dict[str, str] = {}
         self._shown = _SHOWN
 
     @property
@@ -122,7 +136,24 @@ class CasesScreen(Screen[None]):
         self._case_id = name
         page.border_title = Content(_line(self._case.head.title))
         page.border_subtitle = Content(name)
-        page.show(case_blocks(self._case, self._desk.title), keep=same)
+        if not same:
+            self._faults = {}
+        page.show(case_blocks(self._case, self._desk.title, self._faults), keep=same)
+        if any(one.path for one in self._case.evidence.values()):
+            self._look_at_photos(self._case)
+
+    @work(thread=True, exclusive=True, group="photos")
+    def _look_at_photos(self, case: Case) -> None:
+        faults = photo_faults(case, self.cases.library)
+        if not get_current_worker().is_cancelled:
+            self.post_message(self.PhotosSeen(case, faults))
+
+    @on(PhotosSeen)
+    def _name_faults(self, event: PhotosSeen) -> None:
+        if self._case is event.case and event.faults != self._faults:
+            self._faults = event.faults
+            blocks = case_blocks(event.case, self._desk.title, event.faults)
+            self.query_one("#case", Page).show(blocks, keep=True)
 
     @on(Page.Moved, "#list")
     def _passed(self, event: Page.Moved) -> None:
@@ -148,7 +179,13 @@ class CasesScreen(Screen[None]):
         if kind == "pattern":
             self.post_message(Go(Place("find", name)))
         elif kind == "calculation" and self._case is not None:
-            self.post_message(RunAgain(self._case.calculation[int(name)]))
+            record = self._case.calculation[int(name)]
+            if record.photo:
+                self.action_photo()
+            else:
+                self.post_message(RunAgain(record))
+        elif kind == "evidence":
+            self.action_photo()
 
     # -------------------------------------------------------------------------------- actions
     def watch_pane(self, old: str, new: str) -> None:
@@ -225,6 +262,17 @@ class CasesScreen(Screen[None]):
             self.notify(str(error), severity="warning", markup=False)
             return
         self.show_list()
+
+    def action_photo(self) -> None:
+        """Measure on the photo under the cursor, else on the case's last."""
+        if self._case is None:
+            return
+        block = self.query_one("#case", Page).current
+        key = photo_key(self._case, block.key if block is not None else "")
+        if key is None:
+            self.notify(strings.PHOTO_NONE, severity="warning", markup=False)
+        else:
+            open_photo(self, self._desk, self._case, key, self.show_list)
 
     def action_report(self) -> None:
         """Write the case's report next to the cases."""

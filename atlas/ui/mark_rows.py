@@ -190,7 +190,9 @@ class MarkRows(VerticalScroll):
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
         event.stop()
-        row = event.input.query_ancestor(MarkRow)
+        row = _row_of(event.input)
+        if row is None:
+            return
         second = event.input.has_class("mark--second")
         if event.input.has_focus:
             self.post_message(self.Typed(row.shown.label, event.value, second))
@@ -198,8 +200,9 @@ class MarkRows(VerticalScroll):
     @on(Input.Submitted)
     def _done(self, event: Input.Submitted) -> None:
         event.stop()
-        row = event.input.query_ancestor(MarkRow)
-        row.action_walk(1)
+        row = _row_of(event.input)
+        if row is not None:
+            row.action_walk(1)
 
     @on(ChoiceField.Changed, "#surface")
     def _turned(self, event: ChoiceField.Changed) -> None:
@@ -211,6 +214,11 @@ class MarkRows(VerticalScroll):
         focus = self._focused()
         if focus is not None and len(focus[0]) <= 2:
             self.post_message(self.Entered(focus[0]))
+
+
+def _row_of(field: Input) -> MarkRow | None:
+    """The row of a field; none where it was taken away while its message was on the way."""
+    return next((one for one in field.ancestors if isinstance(one, MarkRow)), None)
 
 
 def as_typed(marks: Marks, typed: MarkRows.Typed) -> Marks:

@@ -68,7 +68,7 @@ class PhotoScreen(Screen[None]):
         Binding("y", "copy", strings.COPY, id="photo.copy", show=False, tooltip=strings.COPY_TIP),
         Binding("f", "form", strings.TO_FORM, id="photo.form", show=False,
                 tooltip=strings.TO_FORM_TIP),
-        Binding("o", "open", strings.OPEN, id="photo.open", show=False,
+        Binding("o", "app.photo", strings.OPEN, id="photo.open", show=False,
                 tooltip=strings.PHOTO_OPEN_TIP),
         Binding("f3,1", "pane('picture')", strings.PHOTO_TITLE, id="photo.pane-picture",
                 show=False, tooltip=strings.PHOTO_TITLE),
@@ -163,6 +163,10 @@ class PhotoScreen(Screen[None]):
                 kept = None
             if kept is not None:
                 self._steps.now = self.marks = kept
+        try:
+            check_inside(self.marks, photo.width, photo.height)
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="warning", markup=False, timeout=10)
         page.of(photo)
 
     # -------------------------------------------------------------------------------- marking
@@ -358,10 +362,6 @@ class PhotoScreen(Screen[None]):
         if self._ready is not None:
             inputs = tuple(self.marks.inputs().items())
             self.post_message(Go(Place("calculator", CALCULATOR, inputs=inputs)))
-
-    def action_open(self) -> None:
-        """Another photo."""
-        self.app.call_later(self.app.run_action, "photo")
 
     def action_copy(self) -> None:
         """Send the lengths to the terminal's clipboard."""

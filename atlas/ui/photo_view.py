@@ -1,14 +1,12 @@
 """A photo in terminal cells, with a cursor that knows fractions of a cell and marks upon it."""
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import ClassVar
 
-from rich.color import Color
 from rich.segment import Segment
-from rich.style import Style
 from textual import events
 from textual.binding import Binding
+from textual.geometry import Offset
 from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
@@ -19,6 +17,7 @@ from atlas.drawing.photo import Photo
 from atlas.drawing.tones import DOTS, Cells, Mode, cells_of, dots_of
 from atlas.drawing.viewport import Viewport
 from atlas.ui import strings
+from atlas.ui.photo_looks import REVERSE, halves, label, plain, stroke
 from atlas.ui.photo_overlay import Over, overlay
 
 GAMMAS = (1.0, 1.6, 2.4, 0.7)  # as it is, lighter, much lighter, darker
@@ -114,7 +113,7 @@ class PhotoView(Widget, can_focus=True):
         self._over: Over = {}
         self._drag: str | None = None  # label of a mark, or empty for the picture itself
         self._from: tuple[float, float] = (0.0, 0.0)
-        self._was: Viewport | None = None
+        self._at = Offset(0, 0)  # of the pointer when it was last seen
         self._moved = False
 
     # -------------------------------------------------------------------------------- looking
@@ -189,20 +188,20 @@ class PhotoView(Widget, can_focus=True):
                 sign, look = (
                     (" " if beside[x] else signs[x], base)
                     if one is None
-                    else (one.sign, _plain(base, one.bold))
+                    else (one.sign, plain(base, one.bold))
                 )
                 if one is not None and one.filled:
-                    look = look + _REVERSE
+                    look = look + REVERSE
             elif one is None:
-                sign, look = signs[x], _halves(*upper[x], *lower[x])
+                sign, look = signs[x], halves(*upper[x], *lower[x])
             elif one.filled:
-                sign, look = one.sign, _label(bool(bright[x] < 0.5), one.bold)
+                sign, look = one.sign, label(bool(bright[x] < 0.5), one.bold)
             elif one.sign in "▀▄":  # the very dot: the other half stays picture
                 other = lower[x] if one.sign == "▀" else upper[x]
-                sign, look = one.sign, _stroke(bool(bright[x] < 0.5), *other, False)
+                sign, look = one.sign, stroke(bool(bright[x] < 0.5), *other, False)
             else:
                 mean = [(a + b) // 2 for a, b in zip(upper[x], lower[x], strict=True)]
-                sign, look = one.sign, _stroke(bool(bright[x] < 0.5), *mean, one.bold)
+                sign, look = one.sign, stroke(bool(bright[x] < 0.5), *mean, one.bold)
             if segments and segments[-1].style is look:
                 segments[-1] = Segment(segments[-1].text + sign, look)
             else:
@@ -312,10 +311,10 @@ class PhotoView(Widget, can_focus=True):
         assert self.view is not None
         across, down, _ = DOTS[self.shown_mode()]
         order = sorted(self.marks.labels.items(), key=lambda pair: pair[0] != self.current)
-        for label, mark in order:
+        for name, mark in order:
             if (abs(mark.x - point[0]) <= self.view.scale * across * 1.1
                     and abs(mark.y - point[1]) <= self.view.down * down * 0.9):  # fmt: skip
-                return label
+                return name
         return ""
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
@@ -324,19 +323,20 @@ class PhotoView(Widget, can_focus=True):
             return
         self._from = self._under(event)
         self._drag = self._mark_near(self._from)
-        self._was, self._moved = self.view, False
+        self._at, self._moved = event.screen_offset, False
         self.capture_mouse()
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
         """Drag what was taken hold of."""
-        if self._drag is None or self.view is None or not (event.delta_x or event.delta_y):
+        if self._drag is None or self.view is None or event.screen_offset == self._at:
             return
-        self._moved = True
+        self._at, self._moved = event.screen_offset, True
         if self._drag:
             self.post_message(self.Dragged(self._drag, self._mark_at(event), False))
             return
-        across, down, _ = DOTS[self.shown_mode()]
-        self.view = self.view.moved(-event.delta_x * across, -event.delta_y * down)
+        x, y = self._under(event)  # what was taken hold of stays under the pointer
+        right, down = (self._from[0] - x) / self.view.scale, (self._from[1] - y) / self.view.down
+        self.view = self.view.moved(right, down)
         self._changed()
 
     def on_mouse_up(self, event: events.MouseUp) -> None:
@@ -379,32 +379,3 @@ class PhotoView(Widget, can_focus=True):
         event.stop()
         if self.view is not None:
             self.action_zoom(-1, self._under(event))
-
-
-_REVERSE = Style(reverse=True)
-_DARK, _LIGHT = (16, 18, 22), (250, 250, 244)
-
-
-@lru_cache(maxsize=65536)
-def _halves(r: int, g: int, b: int, r2: int, g2: int, b2: int) -> Style:
-    return Style(color=Color.from_rgb(r, g, b), bgcolor=Color.from_rgb(r2, g2, b2))
-
-
-@lru_cache(maxsize=4096)
-def _stroke(on_dark: bool, r: int, g: int, b: int, bold: bool) -> Style:
-    """A line over the picture: light on dark, dark on light."""
-    colour = Color.from_rgb(*(_LIGHT if on_dark else _DARK))
-    return Style(color=colour, bgcolor=Color.from_rgb(r, g, b), bold=bold)
-
-
-@lru_cache(maxsize=4)
-def _label(on_dark: bool, bold: bool) -> Style:
-    """A label with a ground of its own, the opposite of what it lies on."""
-    front, back = (_DARK, _LIGHT) if on_dark else (_LIGHT, _DARK)
-    return Style(color=Color.from_rgb(*front), bgcolor=Color.from_rgb(*back), bold=bold,
-                 underline=bold)  # fmt: skip
-
-
-@lru_cache(maxsize=16)
-def _plain(base: Style, bold: bool) -> Style:
-    return base + Style(bold=True, underline=bold)

@@ -7,6 +7,7 @@ from textual.message import Message
 
 if TYPE_CHECKING:  # the first screen should not wait for these
     from atlas.calculators.running import Outcome
+    from atlas.casework.marks import Marks
     from atlas.casework.model import Calculation
 
 
@@ -44,6 +45,13 @@ class RunAgain(Message):
     """A calculation of a case is to be opened."""
 
     record: "Calculation"
+
+
+@dataclass
+class PhotoWanted(Message):
+    """A photo is to be opened, with these marks on it."""
+
+    marks: "Marks"
 
 
 @dataclass

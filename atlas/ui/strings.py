@@ -323,6 +323,7 @@ PHOTO_FILE_HINT = "path; → completes"
 PHOTO_MOVED = "Where the photo is now"
 PHOTO_READING = "Reading the photo…"
 PHOTO_NONE = "There is no photo in this case yet; e adds one."
+PHOTO_MISSING = "is missing"
 PHOTO_IS_OTHER = "is another picture than the one that was noted"
 PHOTO_CHANGED = (
     "{path} is no longer the photo that was noted: what is marked now belongs to the new one."
