@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "export": ("exchange", "export"),
     "import": ("exchange", "import_"),
     "sync": ("sync", "sync"),
+    "serve": ("serve", "serve"),
     "demo": ("demo", "demo"),
     "completion": ("completion", "completion"),
 }

@@ -1,6 +1,7 @@
 """Everything that the application says, in one place, ready to be translated."""
 
 APP = "atlas"
+READ_ONLY = " read-only "
 
 # Keys
 CHOOSE = "Choose"

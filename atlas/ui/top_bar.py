@@ -7,6 +7,7 @@ from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from atlas.catalogue.writing import read_only
 from atlas.ui import strings
 
 AnyWidget = TypeVar("AnyWidget", bound=Widget)
@@ -29,6 +30,8 @@ class TopBar(Static):
     @staticmethod
     def _words(here: str, title: str) -> Content:
         parts: list[Content] = [Content.styled(f" {strings.APP} ", "bold $accent")]
+        if read_only():
+            parts.append(Content.styled(strings.READ_ONLY, "bold reverse"))
         for kind, name, key in TABS:
             if kind == here:
                 link = Content.styled(f"▸{name}", "bold")

@@ -65,5 +65,13 @@ async def test_the_application_writes_nothing_and_says_why(library, case_id, tmp
         app.action_picture()
         await pilot.pause()
         said = [str(n.message) for n in app._notifications]
+        await pilot.press("f7", "n", *"Van")
+        for _ in range(9):
+            await pilot.press("enter")
+            await pilot.pause()
+            refusals = [str(e.render()) for e in app.screen.query("#dialog--error")]
+            if any(refusals):
+                break
+        assert "read-only" in "".join(refusals)
     assert any("read-only" in line for line in said), said
     assert files(tmp_path) == before

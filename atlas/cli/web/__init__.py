@@ -1,0 +1,1 @@
+"""The application behind a web server: page, gate and sessions."""
