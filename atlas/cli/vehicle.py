@@ -32,6 +32,9 @@ from atlas.vehicles.worth import Worth
 @click.option(
     "--sweep", is_flag=True, help="The load at each position and angle: front bar's sign."
 )
+@click.option("--view", type=click.Choice(["plan", "side", "front"]), help="Draw the structure.")
+@click.option("--svg", metavar="FILE", default="", help="Write the drawing there (plan).")
+@click.option("--report", metavar="FILE", default="", help="Write a page: .html, .md or .pdf.")
 @click.option("--samples", type=click.IntRange(1, 20_000), default=200, show_default=True)
 @shared
 def vehicle(
@@ -44,6 +47,9 @@ def vehicle(
     without: tuple[str, ...],
     worth: bool,
     sweep: bool,
+    view: str | None,
+    svg: str,
+    report: str,
     samples: int,
     as_json: bool,
     library: Library,
@@ -69,6 +75,9 @@ def vehicle(
     if sweep:
         _sweep(one, "corner" if load_id == "all" else load_id, without, as_json)
         return
+    if view or svg or report:
+        _draw(one, load_id, without, view, svg, report, as_json, library)
+        return
     every = load_id == "all"
     cases = list(load_cases().values()) if every else [load_case(load_id)]
     carried, bought = _study(one, cases, without, worth and not without, samples)
@@ -78,6 +87,27 @@ def vehicle(
         _all(one, carried, bought, without, samples)
     else:
         _one(one, carried[0], bought, without, samples)
+
+
+def _draw(
+    one: Vehicle,
+    load_id: str,
+    without: tuple[str, ...],
+    view: str | None,
+    svg: str,
+    report: str,
+    as_json: bool,
+    library: Library,
+) -> None:
+    from atlas.cli.vehicle_drawing import draw_vehicle, report_vehicle
+    from atlas.drawing.structure_views import turned_to
+    from atlas.vehicles.loads import load_case
+
+    case = load_case("corner" if load_id == "all" else load_id)
+    if report:
+        report_vehicle(one, case, without, report, as_json, library)
+    else:
+        draw_vehicle(one, case, without, turned_to(view or "plan")[0], svg, as_json)
 
 
 def _list(library: Library, as_json: bool) -> None:

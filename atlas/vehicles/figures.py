@@ -12,6 +12,7 @@ from atlas.vehicles.carrying import Carried
 from atlas.vehicles.model import Profile
 from atlas.vehicles.worth import LOST, Worth
 
+_ROUNDING = 1e-9  # in the unit shown; a solved frame's forces and movements err by about as much
 State = Literal["kept", "moved", "lost", "mechanism", "no foothold"]
 _LOST = (
     f"load path lost: at the same movement the rest takes less than a {LOST:.0f}th of it, so a "
@@ -30,6 +31,7 @@ def quantity(values: ArrayLike, factor: float, unit: str) -> Result:
     2.0
     """
     flat = np.ravel(np.asarray(values, dtype=np.float64)) * factor
+    flat = np.where(np.abs(flat) < _ROUNDING, 0.0, flat)
     low, middle, high = (float(v) for v in np.percentile(flat, (5, 50, 95)))
     if flat.size == 1:
         return Result(middle, unit, None, None)

@@ -34,6 +34,7 @@ def test_the_schema_is_one():
         ("calc", ["calc", "photo-scale", "--samples", "200", "--units", "imperial"]),
         ("cases", ["case", "list"]),
         ("compare", ["compare", "demo-pickup", "demo-city"]),
+        ("vehicle-drawn", ["vehicle", "demo-city", "--view", "front", "--load", "racking"]),
         ("teardown", ["teardown"]),
         ("calibration", ["calibration"]),
         ("vehicles", ["vehicle"]),

@@ -1,0 +1,91 @@
+"""``atlas vehicle --view``, ``--svg`` and ``--report``: a structure drawn and written."""
+
+import sys
+
+from atlas.catalogue.library import Library
+from atlas.catalogue.writing import write_durably
+from atlas.cli.common import file_to_write, is_plain, print_json, say, table, width
+from atlas.drawing.structure import structure_picture
+from atlas.drawing.structure_key import key_lines
+from atlas.drawing.structure_shape import Shown
+from atlas.drawing.structure_views import WORDS, View
+from atlas.drawing.terminal import draw
+from atlas.errors import BadInput
+from atlas.vehicles.carrying import carry
+from atlas.vehicles.framing import frame_of
+from atlas.vehicles.loads import LoadCase
+from atlas.vehicles.model import Vehicle
+
+
+def draw_vehicle(
+    one: Vehicle, case: LoadCase, without: tuple[str, ...], view: View, svg: str, as_json: bool
+) -> None:
+    """Print a view of the loaded structure with its key, or write it as a sheet of SVG."""
+    path = file_to_write(svg, "--svg") if svg else None
+    whole = frame_of(one)
+    framed = frame_of(one, without)
+    (carried,) = carry(framed, [case])
+    shown = Shown(framed, carried, whole)
+    if path is not None:
+        from atlas.drawing.structure_sheet import sheet
+
+        write_durably(path, sheet(shown, view).encode())
+    ascii_only = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
+    columns = width()
+    rows = max(16, columns * 3 // 10)
+    lines = draw(structure_picture(shown, view), columns, rows, ascii_only=ascii_only).text()
+    keys = ["".join(text for text, _ in line) for line in key_lines(shown, columns, ascii_only)]
+    if as_json:
+        print_json(
+            {
+                "vehicle": one.id, "load": case.id, "without": list(without), "view": view,
+                "svg": str(path) if path else None, "drawing": lines.splitlines(), "key": keys,
+                "factor": shown.factor,
+                "largest": {"value": shown.largest, "unit": "mm", "low": None, "high": None},
+                "use": shown.use,
+            }
+        )  # fmt: skip
+        return
+    if path is not None:
+        print(path)
+        return
+    taken = f", without {', '.join(without)}" if without else ""
+    say(f"{one.title} [{one.id}]: {case.title}{taken}; {WORDS[view]}")
+    if is_plain():  # a drawing says nothing to a screen reader; what it would show does
+        ranked = sorted(shown.use.items(), key=lambda pair: -pair[1])
+        say(f"Largest movement {shown.largest:.2g} mm. Use of the elastic limit, highest first:")
+        table(((name, f"{use:.2f}") for name, use in ranked), ("member", "use"))
+        return
+    print("\n".join([lines, *keys]))
+
+
+def report_vehicle(
+    one: Vehicle,
+    case: LoadCase,
+    without: tuple[str, ...],
+    name: str,
+    as_json: bool,
+    library: Library,
+) -> None:
+    """Write the vehicle's report; the file's ending says in which form."""
+    from atlas.catalogue.load import load
+    from atlas.reports.rendering import FORMS
+    from atlas.reports.vehicle import vehicle_report
+    from atlas.vehicles.loads import load_cases
+
+    path = file_to_write(name, "--report")
+    form = path.suffix.lower().lstrip(".")
+    if form not in FORMS:
+        endings = ", ".join(f".{known}" for known in FORMS)
+        raise BadInput(f"{path.name} has no known ending", "--report", f"end it in {endings}")
+    titles = load(library).patterns
+
+    def title_of(pattern: str) -> str:
+        return titles.title(pattern) if pattern in titles else pattern
+
+    others = list(load_cases().values())
+    write_durably(path, vehicle_report(one, case, others, title_of, form, without))
+    if as_json:
+        print_json({"vehicle": one.id, "report": str(path)})
+    else:
+        print(path)

@@ -1,0 +1,76 @@
+"""A vehicle's page: complete, self-contained, and as the model says."""
+
+import re
+
+import numpy as np
+import pytest
+
+from atlas.errors import BadInput
+from atlas.reports.comparison import CAUTIONS, SOURCES
+from atlas.reports.vehicle import SAMPLES, vehicle_report
+from atlas.vehicles.carrying import carry
+from atlas.vehicles.figures import quantity
+from atlas.vehicles.framing import frame_of, patterns_of
+from atlas.vehicles.loading import load_vehicle
+from atlas.vehicles.loads import load_cases
+
+CITY = load_vehicle("demo-city")
+CORNER, RACKING = (load_cases()[name] for name in ("corner", "racking"))
+
+
+@pytest.fixture(scope="module")
+def html():
+    return vehicle_report(CITY, CORNER, [CORNER, RACKING], str.upper, "html").decode()
+
+
+def test_page_one_answers_what_how_sure_why_and_what_next(html):
+    first = html[html.index('class="first"') : html.index("</dl>")]
+    for question in ("What it is", "How sure", "Why", "What next"):
+        assert question in first
+    assert "5 to 95 %" in first
+    assert "Stiffened most by" in first
+
+
+def test_figures_are_those_of_the_model(html):
+    (carried,) = carry(frame_of(CITY, (), SAMPLES), [CORNER], SAMPLES)
+    middle = float(np.median(carried.stiffness)) * 1e-6
+    found = re.search(r"<td>stiffness</td><td class=\"n\">([\d.]+) kN/mm", html)
+    assert float(found[1]) == pytest.approx(middle, rel=5e-3)
+    assert carried.framed.member_names[carried.worst] in html
+
+
+def test_each_pattern_stands_with_and_without(html):
+    table = html[html.index("What each pattern buys") : html.index("Members most used")]
+    for name in patterns_of(CITY):
+        assert name.upper() in table
+    assert table.count("×") >= 3
+
+
+def test_it_is_drawn_from_three_sides_with_a_key_and_fetches_nothing(html):
+    assert html.count("<svg") == 4
+    assert "moved shape drawn" in html
+    assert "<script" not in html
+    assert not re.search(r'(?:src|href)="(?!#)', html)
+    plain = html.replace("&#39;", "'")
+    for line in (*CAUTIONS, *SOURCES, CORNER.leaves_out, "Screening, not sign-off"):
+        assert line in plain
+
+
+def test_markdown_and_what_is_taken_away():
+    text = vehicle_report(CITY, RACKING, [], str.upper, "md", ("rear-v-brace",)).decode()
+    assert text.startswith("# ")
+    assert "without REAR-V-BRACE" in text
+    assert "taken away" in text, "the key says how what is gone is drawn"
+    assert "What each pattern buys" not in text, "the table is of the whole vehicle"
+    rows = [line for line in text.splitlines() if line.startswith("| ")]
+    assert all(line.endswith("|") for line in rows)
+
+
+def test_forms():
+    with pytest.raises(BadInput, match="html, md, pdf"):
+        vehicle_report(CITY, CORNER, [], str, "doc")
+
+
+def test_rounding_is_no_figure():
+    assert quantity([1e-14, -3e-13], 1.0, "mm").value == 0.0
+    assert quantity([2e-6], 1e-3, "kN").value == pytest.approx(2e-9)
