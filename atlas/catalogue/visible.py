@@ -7,7 +7,7 @@ from atlas.errors import BadInput
 MOST = 100_000  # characters of one field
 # Bidirectional controls and other invisible format characters are category Cf; these two are
 # needed inside words of some scripts and do no harm.
-_HARMLESS = {"‌", "‍"}
+HARMLESS = {"‌", "‍"}
 _KEPT = {"\n", "\t"}
 
 
@@ -30,7 +30,7 @@ def visible(text: str, *, lines: bool = True) -> str:
         elif sign < " ":
             out.append(chr(0x2400 + ord(sign)))
         elif unicodedata.category(sign) in {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"} and (
-            sign not in _HARMLESS
+            sign not in HARMLESS
         ):
             out.append(f"<U+{ord(sign):04X}>")
         else:

@@ -4,6 +4,7 @@ import functools
 import json
 import sys
 import textwrap
+import unicodedata
 from collections.abc import Callable, Iterable
 from contextvars import ContextVar
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import Any, TypeVar
 import click
 
 from atlas.catalogue.library import Library, open_library
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import HARMLESS, visible
 from atlas.errors import AtlasError, BadInput
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -48,12 +49,18 @@ def print_json(document: Any) -> None:
     print(json.dumps(document, indent=2, ensure_ascii=not _is_utf8()).translate(_ESCAPED))
 
 
-# JSON leaves these as they are, though a terminal or a bidirectional display would act on them.
-_ESCAPED = {
-    code: f"\\u{code:04x}"
-    for code in (0x7F, *range(0x80, 0xA0), 0x200E, 0x200F, *range(0x202A, 0x202F),
-                 *range(0x2066, 0x206A), 0x2028, 0x2029, 0xFEFF)
-}  # fmt: skip
+class _Escapes(dict[int, str]):
+    """What JSON leaves as it is, though a terminal or a bidirectional display would act on it."""
+
+    def __missing__(self, code: int) -> str:
+        sign = chr(code)
+        steers = code >= 0x7F and unicodedata.category(sign) in {"Cc", "Cf", "Co", "Cs", "Zl", "Zp"}
+        # In ASCII, those beyond the first plane become a pair of surrogates, as RFC 8259 wants it.
+        self[code] = json.dumps(sign)[1:-1] if steers and sign not in HARMLESS else sign
+        return self[code]
+
+
+_ESCAPED = _Escapes()
 
 
 def _is_utf8() -> bool:

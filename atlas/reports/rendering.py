@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 FORMS = ("html", "md", "pdf")
 # Signs that Markdown would read as markup.
 _MARKDOWN = re.compile(r"([\\`*_{}\[\]<>#|~$])")
+# What would begin a list, or make a heading of the line above.
+_BLANKS = re.compile(r"\s+")
+_LINE_START = re.compile(r"^(\d{0,9})([-+=.)])(?=\s|$|[-=]+$)")
 
 
 def render(name: str, form: str, **values: Any) -> bytes:
@@ -40,6 +43,12 @@ def known(form: str) -> None:
     """
     if form not in FORMS:
         raise BadInput(f"no form {form!r}", "--format", f"choose {', '.join(FORMS)}")
+
+
+def _as_words(text: str) -> str:
+    """The text as Markdown that is read as nothing but words, wherever in a line it stands."""
+    words = _MARKDOWN.sub(r"\\\1", _BLANKS.sub(" ", text))  # a tab in front would make it code
+    return _LINE_START.sub(r"\1\\\2", words)
 
 
 def _pdf(html: str) -> bytes:
@@ -71,7 +80,7 @@ def _environment(form: str) -> "Environment":
         if isinstance(value, Markup):
             return value
         text = visible(str(value))
-        return text if form == "html" else _MARKDOWN.sub(r"\\\1", text).replace("\n", " ")
+        return text if form == "html" else _as_words(text)
 
     environment = Environment(
         loader=Shipped(),
