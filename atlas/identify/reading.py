@@ -33,6 +33,9 @@ _PHRASE_DENIERS = frozenset(("no", "not", "without", "nothing", "never"))
 _LONG_PHRASE = 3
 _INSIDE = 0.5
 _TOLD_INSIDE = frozenset(("part", "joint", "material", "process"))
+# What has arms of its own, and how many words before them it is named.
+_BRANCHING = frozenset(("brace", "plate", "panel", "x-shape", "v-shape"))
+_NEAR = 9
 _SMALL = {1: "one", 2: "two", 3: "three", 4: "four"}
 _LEFT_RIGHT = frozenset(("left", "right", "driver", "passenger", "nearside", "offside"))
 
@@ -80,7 +83,7 @@ def read(text: str, lexicon: Lexicon, others: frozenset[str] = frozenset()) -> R
     """
     run, mended, unknown = _mended(tokens(normal(text)), lexicon, others)
     run = [token for token in run if token.word not in ARTICLES]
-    hits = _hits(run, lexicon)
+    hits = _own_arms(_hits(run, lexicon), run)
     moods = stances(run, {hit.start: hit.start + hit.size for hit in hits})
     evidence = [
         _evidence(hit, place, hits, run, moods) for place, hit in enumerate(hits) if hit.terms
@@ -138,6 +141,19 @@ def _hits(run: list[Token], lexicon: Lexicon) -> list[_Hit]:
         hits.append(_Hit(at, size, terms, lexicon.terms[terms[0]].kind))
         at += size
     return hits
+
+
+def _own_arms(hits: list[_Hit], run: list[Token]) -> list[_Hit]:
+    """Without the arms of a brace or plate, which are its branches and no control arms."""
+    kept: list[_Hit] = []
+    for hit in hits:
+        words = {token.word for token in run[hit.start : hit.start + hit.size]}
+        if words & {"arm", "arms"} and words <= {*NUMBERS, "arm", "arms"}:
+            before = [one for one in kept if hit.start - one.start <= _NEAR]
+            if any(set(one.terms) & _BRANCHING for one in before):
+                continue
+        kept.append(hit)
+    return kept
 
 
 def _is_verb(run: list[Token], at: int) -> bool:
@@ -232,7 +248,9 @@ def _counts(
                 continue
             if any(t.word in PAUSES for t in run[at : hit.start]):
                 break
-            names = _count_terms(value, hit.terms, lexicon)
+            # "One big bolt" may be read as a mount, and is a bolt all the same.
+            bolts = any(t.stem == "bolt" for t in run[hit.start : hit.start + hit.size])
+            names = _count_terms(value, [*hit.terms, "bolt"] if bolts else hit.terms, lexicon)
             if names:
                 words = " ".join(t.word for t in run[at : hit.start + hit.size])
                 mood = moods[at]
@@ -303,7 +321,8 @@ def _inside(
     """What the words of a long phrase say one by one: 'bolted to the cradle' names a cradle."""
     made: list[Evidence] = []
     for hit in hits:
-        if hit.size < _LONG_PHRASE or run[hit.start].word in _PHRASE_DENIERS:
+        counts = hit.size > 1 and hit.kind == "count"
+        if (hit.size < _LONG_PHRASE and not counts) or run[hit.start].word in _PHRASE_DENIERS:
             continue
         stems = [token.stem for token in run[hit.start : hit.start + hit.size]]
         at = 0
