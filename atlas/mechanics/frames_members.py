@@ -316,15 +316,16 @@ def demands(member: Member, first: Floats, second: Floats) -> tuple[Floats, Floa
     [0.0, 0.0, 3.0]
     """
     step = second[:, :3] - first[:, :3]
-    x, y, z = member.axes[:, 0], member.axes[:, 1], member.axes[:, 2]
-
-    def along(axis: Floats, vector: Floats) -> Floats:
-        return np.asarray(np.einsum("mis,mis->ms", np.broadcast_to(axis, vector.shape), vector))
-
-    found = [member.axial * along(x, step)]
-    for bending, across, about, sign in ((member.about_y, z, y, 1.0), (member.about_z, y, z, -1.0)):
-        lean = sign * along(across, step) / member.length
-        a, b = along(about, first[:, 3:]) + lean, along(about, second[:, 3:]) + lean
+    axes = member.axes
+    if axes.shape[-1] != step.shape[-1]:
+        axes = np.broadcast_to(axes, (*axes.shape[:3], step.shape[-1]))
+    local = np.einsum("mkis,mis->kms", axes, step)
+    turn = np.einsum("mkis,mis->kms", axes[:, 1:], first[:, 3:])
+    turned = np.einsum("mkis,mis->kms", axes[:, 1:], second[:, 3:])
+    found = [member.axial * local[0]]
+    for bending, across, about, sign in ((member.about_y, 2, 0, 1.0), (member.about_z, 1, 1, -1.0)):
+        lean = sign * local[across] / member.length
+        a, b = turn[about] + lean, turned[about] + lean
         one = np.abs(bending.first * a + bending.cross * b)
         found.append(np.maximum(one, np.abs(bending.cross * a + bending.second * b)))
     return found[0], found[1], found[2]

@@ -7,6 +7,7 @@ frame with it share all of the elimination but the end.
 """
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -23,7 +24,8 @@ Bools = NDArray[np.bool_]
 # What mirroring at the plane y = 0 does to the six freedoms.
 _TURN = np.array([1.0, -1.0, 1.0, -1.0, 1.0, -1.0])
 _SLACK = 1e-12  # a pivot that elimination has brought below this share of itself holds nothing
-_CHUNK = 384  # samples at a time: the panels of a dozen nodes stay near the processor
+_CHUNK = 512  # samples at a time: the panels of a dozen nodes stay near the processor
+_THREADS = 2
 
 
 @dataclass(frozen=True)
@@ -102,15 +104,23 @@ def solve_mirrored(
     for _ in range(2 if np.any(change) else 1):
         rows = np.zeros((3, len(parts.members), count))
         found.append(Sides(np.zeros(shape), *rows))
-    for start in range(0, count, _CHUNK):
+    image = np.asarray(mirror)
+
+    def part(start: int) -> bool:
         out = slice(start, min(start + _CHUNK, count))
-        piece = parts.chunk(out)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # pivots are looked at
-            sound = _solve_chunk(frame, piece, plan, mirror, out, found)
-        if not sound:
-            solve_cases(frame, [Case(nodal)], samples)  # names the free node
-            gone = [frame.member_name(int(index)) for index in np.flatnonzero(change)]
-            raise ValueError(f"the frame is a mechanism without {', '.join(gone)}")
+            return _solve_chunk(frame, parts.chunk(out), plan, image, out, found)
+
+    starts = range(0, count, _CHUNK)
+    if len(starts) > 2:  # numpy lets go of the interpreter's lock, and parts write apart
+        with ThreadPoolExecutor(_THREADS) as pool:
+            sound = all(pool.map(part, starts))
+    else:
+        sound = all(map(part, starts))
+    if not sound:
+        solve_cases(frame, [Case(nodal)], samples)  # names the free node
+        gone = [frame.member_name(int(index)) for index in np.flatnonzero(change)]
+        raise ValueError(f"the frame is a mechanism without {', '.join(gone)}")
     return found[0], found[-1]
 
 
@@ -192,7 +202,7 @@ def _solve_chunk(
     frame: Frame,
     piece: Parts,
     plan: _Plan,
-    mirror: Sequence[int],
+    image: NDArray[np.intp],
     out: slice,
     found: list[Sides],
 ) -> bool:
@@ -209,7 +219,6 @@ def _solve_chunk(
     panels = _panels(plan, count)
     stiff = blocks(member)
     _assemble(plan, panels, stiff, ~plan.gone)
-    image = np.asarray(mirror)
     for node in plan.order:
         panel = panels[node]
         if piece.springs is not None:
@@ -255,20 +264,31 @@ def _assemble(
     rank = {node: i for i, node in enumerate(plan.order)}
     turn = _TURN[:, None, None] * _TURN[None, :, None]
     own: dict[int, Floats] = {}
-    for index in np.flatnonzero(wanted):
-        (a, a_right, b, b_right) = plan.ends[index]
-        one, cross, two = (block[index] for block in stiff)
-        for node, right, block in ((a, a_right, one), (b, b_right, two)):
+    chosen = np.flatnonzero(wanted)
+    for index in chosen:
+        a, a_right, b, b_right = plan.ends[index]
+        for node, right, block in ((a, a_right, stiff[0][index]), (b, b_right, stiff[2][index])):
             if node not in rank or (a == b and right):
                 continue
-            block = block * turn if right else block
-            own[node] = own[node] + block if node in own else block
+            if right:
+                block = block * turn
+            if node in own:
+                own[node] += block
+            else:
+                own[node] = block.copy()
+    for node, block in own.items():
+        panels[node][:, :6] += block[:, :, None]
+    for index in chosen:
+        a, a_right, b, b_right = plan.ends[index]
         if a not in rank or b not in rank:
             continue
         # Seen from the left: what lies on the right enters mirrored, and turned over once more
         # where the two sides move opposite ways.
-        block = cross * _TURN[:, None, None] if a_right else cross
-        block = block * _TURN[None, :, None] if b_right else block
+        block = stiff[1][index]
+        if a_right:
+            block = block * _TURN[:, None, None]
+        if b_right:
+            block = block * _TURN[None, :, None]
         if rank[a] > rank[b]:
             a, b, block = b, a, block.swapaxes(0, 1)
         place = panels[a][:, _column(plan, a, b)]
@@ -277,8 +297,6 @@ def _assemble(
             place[:, :, 1] += block
         else:
             place[:, :, 1] -= block
-    for node, block in own.items():
-        panels[node][:, :6] += block[:, :, None]
 
 
 def _eliminate(node: int, plan: _Plan, panels: dict[int, Floats]) -> bool:
