@@ -108,7 +108,7 @@ def app(desk):
     return AtlasApp(desk)
 
 
-async def wait_for(condition, what: str, seconds: float = 8.0):
+async def wait_for(condition, what: str, seconds: float = 30.0):
     """Poll a condition; fail by name when it does not come true in time."""
     deadline = time.monotonic() + seconds
     while time.monotonic() < deadline:
