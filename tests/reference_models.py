@@ -3,6 +3,7 @@
 import numpy as np
 from reference import every_row
 
+from atlas.calculators.models.overlap_geometry import TESTS
 from atlas.calculators.models.weld import ALLOYS
 from atlas.mechanics.clamps import bolt_group_forces, mount_response
 from atlas.mechanics.columns import euler_load, johnson_stress, reduction
@@ -294,3 +295,10 @@ def bolt_load(which):
         )
 
     return load
+
+
+def set_up(test):
+    """One of the public test set-ups of the overlap calculator."""
+    share, speed, radius, low, high = TESTS[test]
+    return {"overlap": share, "speed_km_h": speed * 3.6, "radius_mm": radius * 1e3,
+            "low_mm": low * 1e3, "height_mm": (high - low) * 1e3}  # fmt: skip

@@ -60,6 +60,34 @@ def recession(lateral: ArrayLike, edge: ArrayLike, radius: ArrayLike) -> Floats:
     return np.where(into >= -1e-12, back, np.inf)
 
 
+def banded(low: ArrayLike, high: ArrayLike, band_low: ArrayLike, band_high: ArrayLike) -> Floats:
+    """Share of a part's height that faces a barrier.
+
+    Args:
+        low: the part's lower edge above ground [m].
+        high: its upper edge [m].
+        band_low: the barrier's lower edge [m].
+        band_high: its upper edge [m].
+
+    Returns:
+        Share of the part's height, 0 to 1 [-].
+
+    Raises:
+        ValueError: an upper edge is not above the lower one.
+
+    Leaves out: dive, lift and crush of the barrier's edge.
+    Source: geometry.
+
+    >>> banded([0.4, 0.5, 0.6], [0.5, 0.6, 0.7], 0.45, 0.6).round(2)
+    array([0.5, 1. , 0. ])
+    """
+    bottom, top = np.asarray(low, dtype=np.float64), np.asarray(high, dtype=np.float64)
+    height = within("upper less lower edge", top - bottom, 0, 10, above=True)
+    within("barrier's upper less lower edge", np.subtract(band_high, band_low), 0, 10, above=True)
+    met = np.minimum(top, band_high) - np.maximum(bottom, band_low)
+    return np.asarray(np.clip(met / height, 0.0, 1.0))
+
+
 def travel_to_clear(into: ArrayLike, face: ArrayLike, friction: ArrayLike) -> Floats:
     """Travel until a slanted face has carried the car sideways past the barrier's edge.
 

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import run
 from atlas.errors import BadInput
-from atlas.mechanics.overlap import barrier_edge, covered, recession, travel_to_clear
+from atlas.mechanics.overlap import banded, barrier_edge, covered, recession, travel_to_clear
 from tests.validation import Check
 
 OVERLAP = calculator("overlap-geometry")
@@ -86,6 +86,7 @@ def test_findings_decide_and_say_when_they_cannot():
         ({"width": 1000, "tyre_outer": 900}, "must lie within"),
         ({"overlap": 0}, "overlap"),
         ({"test": "wide"}, "test"),
+        ({"beam_low": 600, "beam_high": 500}, "beam_high must lie above beam_low"),
     ],
 )
 def test_refusals_name_the_input(given, names):
@@ -122,3 +123,23 @@ def test_a_face_that_sticks_never_clears(into, face, friction):
     assert np.isinf(travel) == (np.tan(face) * friction >= 1)
     if np.isfinite(travel):
         assert travel * np.tan(face) == pytest.approx(into)
+
+
+def test_a_low_front_bar_passes_under_a_high_barrier():
+    """By hand: a bar from 220 to 300 mm lies wholly under a barrier that begins at 455 mm."""
+    given = {"width": 2000, "beam_end": 700, "bar_end": 950, "bar_low": 220, "bar_high": 300}
+    corner = run(OVERLAP, {**given, "test": "bumper-corner", "beam_low": 500, "beam_high": 600})
+    assert corner.results["bar_face"].value == 0
+    assert corner.results["beam_face"].value == pytest.approx(55)
+    assert corner.results["first"].value != "front bar"
+    assert any("front bar's height faces" in line for line in corner.findings)
+    narrow = run(OVERLAP, given)
+    assert narrow.results["bar_face"].value == pytest.approx(100)
+    assert not any("height faces" in line for line in narrow.findings)
+
+
+@given(st.floats(0, 1), st.floats(0.01, 1), st.floats(0, 1), st.floats(0.01, 1))
+def test_the_shares_of_the_two_heights_meet_in_one_length(low, tall, edge, high):
+    mine = float(banded(low, low + tall, edge, edge + high)) * tall
+    theirs = float(banded(edge, edge + high, low, low + tall)) * high
+    assert mine == pytest.approx(theirs, abs=1e-9)

@@ -6,18 +6,19 @@ import numpy as np
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
 from atlas.calculators.figure import Axis, Curve, Figure
-from atlas.mechanics.overlap import barrier_edge, covered, recession, travel_to_clear
+from atlas.mechanics.overlap import banded, barrier_edge, covered, recession, travel_to_clear
 
-# Overlap share, speed [m/s] and corner radius [m] of public test set-ups. A quarter of the width at
+# Overlap share, speed [m/s], corner radius [m], lower and upper edge above ground [m] of public
+# test set-ups. A quarter of the width at
 # 64.4 km/h against a corner of 150 mm is the narrow test; the figures of the others are in the test
 # protocols named under SOURCES.
 _KMH = 1 / 3.6
-TESTS: dict[str, tuple[float, float, float]] = {
-    "narrow": (0.25, 64.4 * _KMH, 0.150),
-    "moderate": (0.40, 64.4 * _KMH, 0.0),
-    "low-speed": (0.40, 15.0 * _KMH, 0.150),
-    "bumper-corner": (0.15, 5.0 * _KMH, 0.0),
-    "full": (1.0, 56.3 * _KMH, 0.0),
+TESTS: dict[str, tuple[float, float, float, float, float]] = {
+    "narrow": (0.25, 64.4 * _KMH, 0.150, 0.0, 1.524),
+    "moderate": (0.40, 64.4 * _KMH, 0.0, 0.200, 0.850),
+    "low-speed": (0.40, 15.0 * _KMH, 0.150, 0.0, 1.5),
+    "bumper-corner": (0.15, 5.0 * _KMH, 0.0, 0.455, 0.555),
+    "full": (1.0, 56.3 * _KMH, 0.0, 0.0, 1.5),
 }
 PARTS = ("bumper beam", "rail", "front bar", "tyre", "hinge pillar", "deflector or blocker")
 _NOTHING = len(PARTS)
@@ -29,14 +30,20 @@ def _evaluate(
     overlap: Any,
     speed: Any,
     radius: Any,
+    barrier_low: Any,
+    barrier_high: Any,
     mass: Any,
     beam_end: Any,
     beam_at: Any,
+    beam_low: Any,
+    beam_high: Any,
     rail_outer: Any,
     rail_width: Any,
     rail_at: Any,
     bar_end: Any,
     bar_at: Any,
+    bar_low: Any,
+    bar_high: Any,
     tyre_outer: Any,
     tyre_width: Any,
     tyre_at: Any,
@@ -49,14 +56,23 @@ def _evaluate(
     face_friction: Any,
 ) -> dict[str, Any]:
     if test != "own":
-        share, pace, bend = TESTS[test]
-        overlap, speed, radius = (np.full_like(width, v) for v in (share, pace, bend))
+        overlap, speed, radius, barrier_low, barrier_high = (
+            np.full_like(width, value) for value in TESTS[test]
+        )
     for name, outer in (("rail_outer", rail_outer), ("beam_end", beam_end), ("bar_end", bar_end),
                         ("tyre_outer", tyre_outer), ("pillar_outer", pillar_outer),
                         ("blocker_end", blocker_end)):  # fmt: skip
         if np.any(outer > width / 2 + 1e-9):
             raise ValueError(f"{name} must lie within half the width of the vehicle")
+    for name, low, high in (("barrier_high", barrier_low, barrier_high),
+                            ("beam_high", beam_low, beam_high), ("bar_high", bar_low, bar_high)):  # fmt: skip
+        if np.any(high <= low):
+            raise ValueError(f"{name} must lie above {name.replace('high', 'low')}")
     edge = barrier_edge(width, overlap)
+    faces = {
+        name: banded(low, high, barrier_low, barrier_high)
+        for name, low, high in (("beam", beam_low, beam_high), ("bar", bar_low, bar_high))
+    }
     tyre = covered(tyre_outer - tyre_width, tyre_outer, edge)
     pillar = covered(pillar_outer - pillar_width, pillar_outer, edge)
     rail = covered(rail_outer - rail_width, rail_outer, edge)
@@ -64,7 +80,9 @@ def _evaluate(
     reach = np.stack(
         [
             np.where(outer > 0, at + recession(outer, edge, radius), np.inf)
-            for outer, at in ((beam_end, beam_at), (rail_outer, rail_at), (bar_end, bar_at),
+            for outer, at in ((np.where(faces["beam"] > 0, beam_end, 0.0), beam_at),
+                              (rail_outer, rail_at),
+                              (np.where(faces["bar"] > 0, bar_end, 0.0), bar_at),
                               (tyre_outer, tyre_at), (pillar_outer, pillar_at),
                               (blocker_end, blocker_at))
         ]
@@ -86,6 +104,8 @@ def _evaluate(
         "rail_covered": rail,
         "bar_reach": bar_end - edge,
         "beam_reach": beam_end - edge,
+        "beam_face": faces["beam"],
+        "bar_face": faces["bar"],
         "tyre_covered": tyre,
         "pillar_covered": pillar,
         "first": first,
@@ -112,7 +132,8 @@ def _findings(s: Sampled) -> list[str]:
             f"Whether the barrier meets the rail is open: it passes clear in {clear:.0%} of samples "
             f"(gap {s.span('rail_gap', 2)} mm). Measure width and rail_outer."
         )
-    reach = s.share(s["bar_reach"] > 0)
+    found += _heights(s)
+    reach = s.share((s["bar_reach"] > 0) & (s["bar_face"] > 0))
     if reach > 0.5:
         found.append(
             f"The front bar's end lies {s.span('bar_reach', 2)} mm inside the barrier"
@@ -136,6 +157,19 @@ def _findings(s: Sampled) -> list[str]:
         f"go before the hinge pillar, {s.span('mean_force', 3)} kN on average."
     )
     return found
+
+
+def _heights(s: Sampled) -> list[str]:
+    """Parts that reach far enough out and still pass over or under the barrier."""
+    said = []
+    for name, words in (("beam", "bumper beam"), ("bar", "front bar")):
+        there = float(np.median(np.asarray(s.inputs[f"{name}_end"]))) > 0
+        if there and s.median(f"{name}_reach") > 0 and s.median(f"{name}_face") < 50:
+            said.append(
+                f"Only {s.span(f'{name}_face', 2)} % of the {words}'s height faces the barrier: it goes over or under, and "
+                "what is met then is the next part behind."
+            )
+    return said
 
 
 def _blocker(s: Sampled) -> list[str]:
@@ -168,7 +202,7 @@ def _figure(s: Sampled) -> Figure:
         return float(np.median(np.asarray(s.inputs[name], dtype=float)))
 
     test = str(s.inputs["test"])
-    share, _, bend = TESTS.get(test, (middle("overlap"), 0.0, middle("radius") / 1000))
+    share, _, bend, *_ = TESTS.get(test, (middle("overlap"), 0.0, middle("radius") / 1000))
     half = middle("width") / 2
     edge = 2 * half * (0.5 - share)
     turn = np.linspace(0, np.pi / 2, 16)
@@ -215,14 +249,20 @@ CALCULATOR = Calculator(
         Number("overlap", "", "0.25", 0.01, 1, "share of the width covered (test=own)"),
         Number("speed", "km/h", "64.4", 1, 150, "at contact (test=own)"),
         Number("radius", "mm", "150", 0, 1000, "of the barrier's corner (test=own)"),
+        Number("barrier_low", "mm", "0", 0, 1500, "barrier's lower edge above ground (test=own)"),
+        Number("barrier_high", "mm", "1500", 50, 4000, "barrier's upper edge above ground (test=own)"),
         Number("mass", "kg", "1700..2000", 300, 5000, "of the vehicle as tested"),
         Number("beam_end", "mm", "540..600", 0, 1500, "end of the strong bumper beam, from the centre plane"),
         Number("beam_at", "mm", "0", 0, 500, "front of the beam, as zero of the distances along the car"),
+        Number("beam_low", "mm", "430..460", 0, 1500, "beam's lower edge above ground"),
+        Number("beam_high", "mm", "540..570", 50, 2000, "beam's upper edge above ground"),
         Number("rail_outer", "mm", "440..480", 100, 1200, "rail's outer face, from the centre plane"),
         Number("rail_width", "mm", "70..90", 20, 300, "of the rail"),
         Number("rail_at", "mm", "160..220", 0, 1000, "rail's tip behind the front of the beam"),
         Number("bar_end", "mm", "600..660", 0, 1500, "end of the cradle's front bar, from the centre plane; 0 where there is none"),
         Number("bar_at", "mm", "260..320", 0, 1500, "front bar behind the front of the beam"),
+        Number("bar_low", "mm", "220..260", 0, 1500, "front bar's lower edge above ground"),
+        Number("bar_high", "mm", "290..330", 50, 2000, "front bar's upper edge above ground"),
         Number("tyre_outer", "mm", "880..910", 200, 1500, "tyre's outer side, from the centre plane"),
         Number("tyre_width", "mm", "215..235", 100, 500, "of the tyre"),
         Number("tyre_at", "mm", "480..540", 100, 2500, "front of the tyre behind the front of the beam"),
@@ -240,6 +280,8 @@ CALCULATOR = Calculator(
         Output("rail_covered", "%", "share of the rail's width in the barrier"),
         Output("bar_reach", "mm", "front bar's end inside the barrier's edge"),
         Output("beam_reach", "mm", "beam's end inside the barrier's edge"),
+        Output("beam_face", "%", "share of the beam's height that faces the barrier"),
+        Output("bar_face", "%", "share of the front bar's height that faces the barrier"),
         Output("tyre_covered", "%", "share of the tyre's width in the barrier"),
         Output("pillar_covered", "%", "share of the hinge pillar's width in the barrier"),
         Output("first", "", "what is met first", labels=(*PARTS, "nothing")),
@@ -253,12 +295,12 @@ CALCULATOR = Calculator(
     evaluate=_evaluate,
     findings=_findings,
     figure=_figure,
-    leaves_out="height of parts and barrier, bending of parts before contact, energy that stays as speed where the car slides past",
+    leaves_out="height of rail, tyre and pillar, dive and lift, bending of parts before contact, energy that stays as speed where the car slides past",
     cautions=("Geometry only: it says what is met, not how it behaves. Crash performance is proven by test under the authority's own protocol.",),
     sources=(
         "offset barrier crash test protocol, version III, June 1996: 40 % overlap, 64.4 km/h",
-        "small overlap frontal test protocol: 25 % overlap, 64.4 km/h, barrier corner of 150 mm (from memory)",
-        "low-speed structural test procedure: 40 % at 15 km/h, corner of 150 mm; bumper test: 15 % at 5 km/h (from memory)",
+        "small overlap frontal test protocol: 25 % overlap, 64.4 km/h, barrier corner of 150 mm, 1,524 mm high (from memory)",
+        "low-speed structural test procedure: 40 % at 15 km/h, corner of 150 mm; bumper test: 15 % at 5 km/h, bar from 455 to 555 mm; deformable face from 200 to 850 mm (from memory)",
         "US Federal Register, 11 July 2008: full width at 35 mph",
         "deflector: rigid wedge with friction, statics",
     ),
