@@ -24,7 +24,7 @@ from atlas.cli.study_text import (
 from atlas.cli.study_walk import practise_aloud, read_aloud
 from atlas.errors import BadInput
 from atlas.study.overview import overview
-from atlas.study.practice import Study
+from atlas.study.practice import Study, stated
 from atlas.study.reasons import Reasons, reasons
 
 _BY = click.option("--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Who learns.")
@@ -96,8 +96,6 @@ def answer(
     library: Library,
 ) -> None:
     """Answer ITEM and see the reasons."""
-    from atlas.casework.readings import read_probability
-
     if passing and (pattern or sure):
         raise BadInput("--pass goes with no answer", "--pass", "leave out PATTERN and --sure")
     if not passing and not pattern:
@@ -105,14 +103,14 @@ def answer(
     one = _study(library, by)
     found = one.item(item)
     taken = cues or one.learner.get().shown(found.id) or 1
-    stated = read_probability(sure) if sure else None
-    progress = one.answer(found, pattern, stated, taken, today())
+    probability = stated(sure) if sure else None
+    progress = one.answer(found, pattern, probability, taken, today())
     why = reasons_for(one, found.id, pattern)
     if as_json:
-        print_json(answered_document(one, progress, found, pattern, stated, why))
+        print_json(answered_document(one, progress, found, pattern, probability, why))
     else:
         shown = progress.answers[-1].cues
-        print_reasons(found, why, stated, shown, progress.standing(found.id))
+        print_reasons(found, why, probability, shown, progress.standing(found.id))
 
 
 @study.command("progress", epilog="Example: atlas study progress --by AB")

@@ -9,7 +9,7 @@ from atlas.cli.study_text import print_reasons
 from atlas.errors import AtlasError
 from atlas.study.items import Item
 from atlas.study.path import Asked, question
-from atlas.study.practice import Study, matching
+from atlas.study.practice import Study, matching, stated
 from atlas.study.reasons import Answers, Words, reasons
 
 _LEAVE = ("q", "quit", "exit")
@@ -137,15 +137,12 @@ def _chosen(study: Study, names: tuple[str, ...], typed: str) -> str:
 
 def _probability(lines: Lines) -> float | None:
     """The stated probability; None where the learner thinks again (an empty line)."""
-    from atlas.casework.readings import read_probability
-
     while True:
         typed = lines.ask("how sure? 0 to 100 %, enter to think again")
         if not typed:
             return None
         try:
-            whole = typed.isdecimal() and int(typed[:9]) > 1
-            return read_probability(f"{typed}%" if whole else typed)
+            return stated(typed)
         except AtlasError as error:
             say(f"{error.what}; {error.remedy}")
 

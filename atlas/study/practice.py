@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from atlas.casework.readings import read_probability
 from atlas.casework.settled import Settled, settled
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
@@ -186,6 +187,20 @@ class Study:
         return self.learner.answer(
             item.id, item.zone, item.pattern, said, sure, cues=shown, of=len(item.cues), day=day
         )
+
+
+def stated(text: str) -> float:
+    """A probability as a learner types it; above 1, a bare number is per cent.
+
+    Raises:
+        BadInput: no number, or outside 0 to 100 %.
+
+    >>> stated("70"), stated("0.7"), stated("70 %"), stated("1")
+    (0.7, 0.7, 0.7, 1.0)
+    """
+    shown = text.strip()
+    whole = shown.isascii() and shown.isdecimal() and len(shown) <= 3 and int(shown) > 1
+    return read_probability(f"{shown}%" if whole else shown)
 
 
 def matching(typed: str, names: Sequence[str], catalogue: Catalogue) -> tuple[str, ...]:

@@ -74,6 +74,8 @@ class AtlasApp(App[None]):
                 tooltip=strings.GLOSSARY_TIP),
         Binding("ctrl+o,V", "place('vehicles')", strings.VEHICLES, id="app.vehicles", show=False,
                 tooltip=strings.VEHICLES_TIP),
+        Binding("ctrl+t,S", "place('study')", strings.STUDY, id="app.study", show=False,
+                tooltip=strings.STUDY_TIP),
         Binding("f12", "next_theme", strings.THEME, id="app.theme", show=False,
                 tooltip=strings.THEME_TIP),
     ]  # fmt: skip
@@ -210,6 +212,12 @@ class AtlasApp(App[None]):
                 given = dict(place.inputs)
                 return PhotoScreen(self.desk, place.id, given.get("case", ""),
                                    given.get("marks", ""), self.ascii_only)  # fmt: skip
+            case "study":
+                if self.desk.library is None:
+                    raise AtlasError(strings.NO_LIBRARY)
+                from atlas.ui.study_screen import StudyScreen
+
+                return StudyScreen(self.desk, place.id, place.text, self.ascii_only)
             case "glossary":
                 from atlas.ui.glossary_screen import GlossaryScreen
 

@@ -1,8 +1,9 @@
 """What the screens work with: catalogue, search, narrowing, cases; each made when first used."""
 
 import gc
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cached_property
 from threading import Lock
 from typing import TYPE_CHECKING, Any, Protocol
@@ -89,6 +90,7 @@ class Desk:
     who: str = ""
     search: Search | None = None
     narrow: Narrow | None = None
+    today: Callable[[], date] = date.today  # the day by which study is due
     _lock: Any = field(default_factory=Lock, repr=False)
     _presets: dict[str, list[Preset]] = field(default_factory=dict, repr=False)
 

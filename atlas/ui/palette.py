@@ -36,6 +36,7 @@ class Anything(Provider):
             ("calculators", strings.CALCULATORS, strings.CALCULATORS_TIP),
             ("vehicles", strings.VEHICLES, strings.VEHICLES_TIP),
             ("glossary", strings.GLOSSARY, strings.GLOSSARY_TIP),
+            ("study", strings.STUDY, strings.STUDY_TIP),
         ):
             yield title, tip, Place(kind)
         for name in catalogue.patterns:
@@ -56,7 +57,7 @@ class Anything(Provider):
 
     async def discover(self) -> Hits:
         """Offer places before anything is typed."""
-        for title, tip, place in self._names[:5]:
+        for title, tip, place in self._names[:6]:
             yield DiscoveryHit(title, self._go(place), help=tip)
 
     async def search(self, query: str) -> Hits:

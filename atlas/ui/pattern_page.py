@@ -38,9 +38,7 @@ def pattern_blocks(
     if because:
         blocks += [GAP, heading(strings.WHY_HERE)]
         blocks += [Block(Content(_clean(reason)), lead="· ") for reason in because]
-    cues = sorted(pattern.cues, key=lambda cue: _ORDER.index(cue.telling))
-    blocks += [GAP, heading(strings.CUES)]
-    blocks += [_cue(index, cue) for index, cue in enumerate(cues)]
+    blocks += [GAP, heading(strings.CUES), *cue_blocks(pattern)]
     if pattern.look_alikes:
         blocks += [GAP, heading(strings.LOOK_ALIKES)]
         blocks += [
@@ -106,6 +104,12 @@ def _head(pattern: Pattern, zone_title: str, marked: bool) -> Iterable[Block]:
     if pattern.other_names:
         names = ", ".join(_clean(name) for name in pattern.other_names)
         yield Block(Content.styled(strings.ALSO_CALLED + names, "$muted"))
+
+
+def cue_blocks(pattern: Pattern) -> list[Block]:
+    """What one sees, the most telling first; each shows its part of the sketch."""
+    cues = sorted(pattern.cues, key=lambda cue: _ORDER.index(cue.telling))
+    return [_cue(index, cue) for index, cue in enumerate(cues)]
 
 
 def _cue(index: int, cue: Cue) -> Block:

@@ -75,8 +75,8 @@ class Place:
 
     Args:
         kind: ``find``, ``calculators``, ``calculator``, ``vehicles``, ``vehicle``, ``cases``,
-            ``case``, ``photo`` or ``glossary``.
-        id: the pattern, calculator, vehicle, case, path of the photo or term.
+            ``case``, ``photo``, ``glossary`` or ``study``.
+        id: the pattern, calculator, vehicle, case, path of the photo, term or zone.
         text: words typed there.
         inputs: what was entered there, by name.
     """

@@ -18,6 +18,7 @@ TABS = (
     ("calculators", strings.CALCULATORS, "F8"),
     ("vehicles", strings.VEHICLES, "^O"),
     ("glossary", strings.GLOSSARY, "F9"),
+    ("study", strings.STUDY, "^T"),
 )
 
 

@@ -195,7 +195,7 @@ def test_plain_output_draws_nothing(atlas, typed):
         (["study", "answer", "zz", "rear-x-plate", "--sure", "1"], 1, "no item"),
         (["study", "answer", PLATE], 2, "nothing was answered"),
         (["study", "answer", PLATE, "rear-x-plate"], 2, "--sure"),
-        (["study", "answer", PLATE, "rear-x-plate", "--sure", "70"], 2, "70%"),
+        (["study", "answer", PLATE, "rear-x-plate", "--sure", "170"], 2, "70%"),
         (["study", "answer", PLATE, "rear-x-plte", "--sure", "70%"], 1, "rear-x-plate"),
         (["study", "answer", PLATE, "rear-x-plate", "--sure", "70%", "--pass"], 2, "--pass"),
         (["study", "answer", PLATE, "rear-x-plate", "--sure", "1", "--cues", "0"], 2, "cues"),

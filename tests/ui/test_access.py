@@ -22,6 +22,8 @@ from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.page import Page
 from atlas.ui.sketch_view import SketchView
 from atlas.ui.structure_view import StructureView
+from atlas.ui.study_answer import AnswerPane
+from atlas.ui.study_screen import StudyScreen
 from atlas.ui.themes import DRAWN, DUSK, PAPER, STARK, THEMES
 from atlas.ui.tour import TourScreen
 from atlas.ui.vehicle_screen import VehicleScreen
@@ -29,8 +31,8 @@ from atlas.ui.vehicles_screen import VehiclesScreen
 
 BOUND = [
     AtlasApp, FindScreen, CalculatorScreen, CalculatorsScreen, CasesScreen, GlossaryScreen,
-    HelpScreen, MarksScreen, StructureView, TourScreen, VehicleScreen, VehiclesScreen, Dialog, Page,
-    SketchView, NumberInput, ChoiceField,
+    HelpScreen, MarksScreen, StructureView, StudyScreen, AnswerPane, TourScreen, VehicleScreen,
+    VehiclesScreen, Dialog, Page, SketchView, NumberInput, ChoiceField,
 ]  # fmt: skip
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based Model for Simulation

@@ -16,8 +16,8 @@ from atlas.ui.places import Place
 
 EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "300"))
 KEYS = [
-    *"abcdefghijklmnopqrstuvwxyzLMNV0123456789[]/?+-=.%@",
-    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12", "ctrl+o",
+    *"abcdefghijklmnopqrstuvwxyzLMNSV0123456789[]/?+-=.%@",
+    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12", "ctrl+o", "ctrl+t",
     "up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab",
     "enter", "escape", "space", "backspace", "delete", "ctrl+p", "ctrl+z", "alt+left", "alt+right",
     "shift+up", "shift+down",

@@ -6,7 +6,7 @@ they are kept.
 
 import os
 import re
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import numpy as np
@@ -150,9 +150,58 @@ async def away(app, pilot, wait):
     await pilot.press("f6", "home")
 
 
+async def studying(app, pilot, wait):
+    """A learner in the middle of it: something known, something taken for something else."""
+    from atlas.study.items import item_id
+    from atlas.study.progress import Learner
+
+    app.desk.today = lambda: date(2026, 3, 4)
+    learner = Learner(app.desk.library, "ab", lambda: datetime(2026, 3, 2, 9, tzinfo=UTC))
+    rows = (("cross-plate", "v-plate", 0.8), ("v-plate", "v-plate", 0.6), ("long-bar", "", None))
+    for name, said, sure in rows:
+        learner.answer(item_id("pattern", name), app.desk.catalogue.patterns.zone(name), name, said,
+                       sure, cues=1, of=2, day=date(2026, 3, 2))  # fmt: skip
+    learner.step("cross-plate", "cross-plate", True, day=date(2026, 3, 2))
+    await pilot.press("ctrl+t")
+    await wait(lambda: app.screen._sitting, "what there is to study")
+    await wait(lambda: len(app.screen.query_one("#card", Page).blocks) > 3, "the card")
+
+
+async def study(app, pilot, wait):
+    await studying(app, pilot, wait)
+    await pilot.press("f4")
+
+
+async def cues(app, pilot, wait):
+    await studying(app, pilot, wait)
+    await pilot.press("space")
+    await wait(lambda: app.screen._sitting.doing == "asking", "an item")
+    await pilot.press("space")
+    await wait(lambda: app.screen._sitting.shown == 2, "the next cue")
+
+
+async def answer(app, pilot, wait):
+    await cues(app, pilot, wait)
+    await pilot.press("a", *"plat", "down")
+
+
+async def reasons(app, pilot, wait):
+    await answer(app, pilot, wait)
+    await pilot.press("enter", *"70", "enter")
+    page = app.screen.query_one("#card", Page)
+    await wait(lambda: any(b.key.startswith("told") for b in page.blocks), "the reasons")
+
+
+async def path(app, pilot, wait):
+    await studying(app, pilot, wait)
+    await pilot.press("f3", "end", "enter", "down", "enter")
+    await wait(lambda: app.screen._sitting.doing == "reading", "the pattern")
+
+
 @pytest.mark.parametrize("size", SIZES, ids=lambda s: f"{s[0]}x{s[1]}")
 @pytest.mark.parametrize(
     "steps", [
+        study, cues, answer, reasons, path,
         zones, matches, pattern, sketch, calculator, calculators, case, to_case, glossary, marks,
         help_, tour, palette, vehicles, vehicle, away,
     ],
