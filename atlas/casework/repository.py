@@ -9,6 +9,8 @@ import time
 from collections.abc import Iterable
 from pathlib import Path
 
+from atlas.catalogue.visible import visible
+from atlas.catalogue.writing import refusal
 from atlas.errors import BadInput, NotThere, Refused
 
 STALE_SECONDS = 3.0  # git holds the locks of refs for milliseconds
@@ -38,6 +40,20 @@ class GitSaidNo(Exception):
     def __init__(self, said: str) -> None:
         super().__init__(said)
         self.said = said
+
+    def line(self) -> str:
+        """The line of git's words that says most."""
+        lines = [line.strip() for line in self.said.splitlines() if line.strip()]
+        telling = [line for line in lines if line.startswith(("fatal:", "error:"))] or lines
+        line = telling[0].removeprefix("fatal: ").removeprefix("error: ")
+        return visible(line, lines=False)[:200]
+
+    def refusal(self, root: Path) -> Refused:
+        """What git says of the medium, in the words that every other write has for it."""
+        for number in (errno.ENOSPC, errno.EROFS, errno.EDQUOT, errno.EACCES):
+            if os.strerror(number) in self.said:
+                return refusal(OSError(number, ""), root)
+        return Refused(f"git: {self.line()}", str(root))
 
 
 def clear_locks(folder: Path) -> None:

@@ -84,7 +84,7 @@ class Syncing:
                     self._exchange(address, is_new)
                 self._git.settle()
             except GitSaidNo as error:
-                raise Refused(f"git: {_line(error)}", str(self.library.root)) from None
+                raise error.refusal(self.library.root) from None
             finally:
                 self._git.release()
         for name in ("recorded", "pulled", "merged", "conflicts", "set_aside"):
@@ -175,10 +175,10 @@ class Syncing:
             except GitSaidNo as error:
                 if is_new:
                     raise NotThere(
-                        f"cannot be reached ({_line(error)})", visible(address),
+                        f"cannot be reached ({error.line()})", visible(address),
                         "name a git repository that exists",
                     ) from None  # fmt: skip
-                report.why_not = _line(error)
+                report.why_not = error.line()
                 return
             except Refused as error:
                 report.why_not = str(error)
@@ -208,12 +208,12 @@ class Syncing:
         except GitSaidNo as error:
             if "[rejected]" in error.said or "lock" in error.said:
                 held = "File exists" in error.said
-                self._report.why_not = _line(error) if held else ""
+                self._report.why_not = error.line() if held else ""
                 for folder in (Path(address), Path(address, ".git")):
                     if held and (folder / "refs").is_dir():
                         clear_locks(folder)  # of a push that was killed: nobody else clears it up
                 return False
-            self._report.reached, self._report.why_not = False, _line(error)
+            self._report.reached, self._report.why_not = False, error.line()
             return True
         self._report.why_not = ""
         self._report.pushed += int(count or 0)
@@ -387,10 +387,3 @@ def _message(verb: str, names: list[str]) -> str:
         return f"library: {verb}"
     more = f" and {len(names) - 1} more" if len(names) > 1 else ""
     return f"library: {verb} {visible(names[0], lines=False)[:60]}{more}"
-
-
-def _line(error: GitSaidNo) -> str:
-    """The line of git's words that says most."""
-    lines = [line.strip() for line in error.said.splitlines() if line.strip()]
-    telling = [line for line in lines if line.startswith(("fatal:", "error:"))] or lines
-    return visible(telling[0].removeprefix("fatal: ").removeprefix("error: "), lines=False)[:200]
