@@ -104,3 +104,8 @@ def test_a_module_counts_as_one_part():
 def test_refusals_name_the_input(given, names):
     with pytest.raises(BadInput, match=names):
         run(LAPS, given)
+
+
+def test_a_part_over_itself_is_refused():
+    with pytest.raises(BadInput, match="'bar' stands on both sides"):
+        run(calculator("lap-order"), {"laps": "bar > bar"})

@@ -32,6 +32,9 @@ def _order(words: Mapping[str, str]) -> tuple[list[str], Why]:
             chain = [part.strip() for part in item.split(">")]
             if len(chain) < 2 or not all(chain):
                 raise ValueError(f"{kind}: cannot read {item[:40]!r}; write later > earlier")
+            twice = next((a for a, b in pairwise(chain) if a == b), "")
+            if twice:
+                raise ValueError(f"{kind}: {twice[:40]!r} stands on both sides of the >")
             chain = [together.get(part, part) for part in chain]
             parts.update(dict.fromkeys(chain))
             for later, earlier in pairwise(chain):

@@ -159,7 +159,7 @@ def _findings(s: Sampled) -> list[str]:
         how = {
             "weigh": "weigh it and find its volume in water: mass over displaced litres",
             "conductivity": "touch it with an eddy-current conductivity gauge on a bare spot",
-        }.get(test, f"next look: {_WORDS.get(test, test)}")
+        }.get(test, _WORDS.get(test, test))
         found.append(
             f"Next: {how}; it is expected to take {s.median('gain_next'):.2g} of {s.median('doubt'):.2g} bits of doubt."
         )
