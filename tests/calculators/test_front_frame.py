@@ -39,7 +39,7 @@ def test_gain_of_the_chosen_pattern_equals_its_own_output():
 
 
 def test_it_takes_a_structure_built_elsewhere():
-    found = ask(subject=simple_structure(), load="2")
+    found = ask(subject=simple_structure(), load="2", part="stay")
     assert value(found, "stiffness") * 1e6 == pytest.approx(2 * 3 * 500, rel=1e-9)
     assert value(found, "gain") == pytest.approx(2)
     assert value(found, "mass_spent") == pytest.approx(2)
@@ -78,3 +78,12 @@ def test_a_rubber_rear_mount_softens_the_cradle_only():
     solid, rubber = (ask(case="cornering", mount_stiffness=k) for k in ("150", "3"))
     assert value(rubber, "stiffness") < 0.7 * value(solid, "stiffness")
     assert value(rubber, "mass") == pytest.approx(value(solid, "mass"))
+
+
+def test_a_pattern_that_is_not_there_is_said_and_nothing_is_taken_away():
+    found = ask(subject=simple_structure(), load="2")
+    assert value(found, "gain") == 1
+    assert value(found, "mass_spent") == 0
+    assert "There is no front-bar" in found.findings[0]
+    with pytest.raises(BadInput, match="part must be one of stay"):
+        ask(subject=simple_structure(), part="bar")

@@ -95,7 +95,7 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     else:
         there = bare = carry(whole, case, v["load"])
     stiff, open_ = v["load"] / np.abs(there.movement), v["load"] / np.abs(bare.movement)
-    mass = part_mass(whole, pattern) if pattern else np.ones(1)
+    mass = part_mass(whole, pattern) if pattern else np.zeros(1)
     kinds = np.array(whole.kinds)
     use = {
         kind: there.use.T[kinds == index].max(axis=0) if np.any(kinds == index) else np.zeros(1)
@@ -107,7 +107,7 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     gains = _gains(few, case, np.ones(1))
     return {
         "stiffness": stiff, "stiffness_without": open_, "gain": stiff / open_, "bought": stiff - open_,
-        "bought_per_kilogram": (stiff - open_) / mass, "mass_spent": mass,
+        "bought_per_kilogram": (stiff - open_) / np.maximum(mass, 1e-9), "mass_spent": mass,
         "movement": np.abs(there.movement), "spread": there.spread, "shift": there.shift,
         "spread_without": bare.spread, "shift_without": bare.shift,
         "parallelism_gain": np.hypot(bare.spread, bare.shift)
@@ -121,18 +121,19 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
 
 
 def _part(whole: Structure, asked: str, pattern: str) -> str:
-    """The part to take away: the one asked for, else the pattern, else the part most like it."""
+    """The part to take away: the one asked for, else the one that is the pattern; empty for none."""
     if asked:
         if asked not in whole.patterns:
             raise ValueError(f"part must be one of {', '.join(whole.patterns)}, got {asked!r}")
         return asked
-    return _like(whole, pattern) or next(iter(whole.patterns), "")
+    return _like(whole, pattern)
 
 
 # Words in the name of a vehicle's own part, likeliest first.
 _NAMES = {
     "cross-member": ("cross-member-box", "cross-member"),
-    "x-brace": ("x-brace", "x-plate", "brace"),
+    "front-bar": ("front-bar", "rail-tie-bar"),
+    "x-brace": ("x-brace", "x-plate", "v-brace", "rear-brace", "diagonal", "shear-panel"),
     "tower-brace": ("tower-brace", "upper-tie"),
     "upper-rail": ("upper-rail", "front-ring"),
     "dash-member": ("dash-member", "dash-cross-member"),
@@ -233,23 +234,37 @@ def _tiled(values: Any, count: int) -> Any:
 def _findings(s: Sampled) -> list[str]:
     pattern = str(s.inputs["part"]).strip() or str(s.inputs["pattern"])
     gain = s.median("gain")
+    if s.median("mass_spent") == 0:
+        return [
+            f"There is no {pattern} on this structure, so that nothing was taken away: name another pattern, or one of its own "
+            "as part.",
+            *_ranking(s), *_limits(s),
+        ]  # fmt: skip
     found = [
         f"The {pattern} makes this load case {s.span('gain')} times as stiff, from {s.span('stiffness_without')} to "
         f"{s.span('stiffness')} kN/mm, for {s.span('mass_spent')} kg: "
         + ("it works for this case." if gain > 1.15 else "it does next to nothing for this case; it is there for another.")
     ]  # fmt: skip
-    ranked = sorted(
-        ((s.median(f"gain_{key.replace('-', '_')}"), key) for key in PATTERNS), reverse=True
-    )
-    best = [f"{key} {value:.2f}" for value, key in ranked if value > 1.02]
-    if best:
-        found.append(f"Stiffness with over without, best first: {', '.join(best)}.")
+    found += _ranking(s)
     truer = s.median("parallelism_gain")
     found.append(
         f"Rails' front ends: spacing changes by {s.span('spread')} mm and they shift {s.span('shift')} mm against each other; "
         f"without the {pattern} {s.span('spread_without')} and {s.span('shift_without')} mm"
         + (f": it keeps them truer by a factor of {figures(truer)}." if truer > 1.1 else ": it does not keep them truer.")
     )  # fmt: skip
+    return found + _limits(s)
+
+
+def _ranking(s: Sampled) -> list[str]:
+    ranked = sorted(
+        ((s.median(f"gain_{key.replace('-', '_')}"), key) for key in PATTERNS), reverse=True
+    )
+    best = [f"{key} {value:.2f}" for value, key in ranked if value > 1.02]
+    return [f"Stiffness with over without, best first: {', '.join(best)}."] if best else []
+
+
+def _limits(s: Sampled) -> list[str]:
+    found = []
     counts = np.bincount(np.rint(s["governs"]).astype(int), minlength=len(KINDS))
     over = s.share(s["utilisation"] > 1)
     found.append(
@@ -284,7 +299,7 @@ CALCULATOR = Calculator(
         Choice("material", "steel", {n: n for n in STRUCTURAL}, "metal of rails, towers, upper rails and braces"),
         Choice("cradle_material", "steel", {n: n for n in STRUCTURAL}, "metal of the cradle"),
         Choice("bar_material", "steel", {n: n for n in STRUCTURAL}, "metal of the front bar"),
-        Words("part", "", "pattern of a vehicle's own model to take away; empty takes the one most like pattern", "overlap-wide-front-bar"),
+        Words("part", "", "pattern of a vehicle's own model to take away; empty takes the one that is the pattern", "overlap-wide-front-bar"),
         Number("load", "kN", "20", 0.01, 1000, "size of the load"),
         Number("rail_spacing", "mm", "880..920", 200, 2000, "between the rails, centre to centre"),
         Number("rail_length", "mm", "820..880", 100, 2500, "rails, from the dash to their front ends"),
