@@ -145,3 +145,29 @@ def test_the_hull_agrees_with_a_general_library(seed):
     corners, points = rng.uniform(0, 1, (6, 2)), rng.uniform(-0.3, 1.3, (20, 2))
     theirs = Delaunay(corners).find_simplex(points) >= 0
     assert np.array_equal(within_hull(points, corners), theirs)
+
+
+def test_a_general_imaging_library_rectifies_the_picture_with_our_map():
+    # Pillow's PERSPECTIVE transform takes the eight coefficients of (a x + b y + c)/(g x + h y + 1)
+    # from a pixel of the result to a pixel of the picture: the inverse of a homography, carried out
+    # by code that is not ours. The plate must come out as the rectangle that it is.
+    from PIL import Image
+
+    from tests.plate_picture import CORNERS, camera, picture
+
+    flat = np.add(CORNERS, (350, 150))  # one pixel of the result to a millimetre
+    matrix = homography(flat, camera(CORNERS))
+    done = picture().transform(
+        (700, 300), Image.Transform.PERSPECTIVE, matrix.ravel()[:8].tolist(),
+        Image.Resampling.BILINEAR,
+    )  # fmt: skip
+    seen = np.asarray(done.convert("L"), dtype=float)
+    assert np.mean(np.abs(seen - 154) < 12) > 0.97  # the plate's grey, all but the line on it
+    # The line's ends are 360 mm apart, half-way down.
+    bright = np.flatnonzero(seen[148:153].max(axis=0) > 180)
+    assert np.ptp(bright) == pytest.approx(360, abs=6)
+    outer = homography(flat * 0.9 + [35, 15], camera(CORNERS))  # drawn with a margin of floor
+    wide = picture().transform((700, 300), Image.Transform.PERSPECTIVE, outer.ravel()[:8].tolist())
+    grey = np.asarray(wide.convert("L"), dtype=float) > 100
+    assert np.ptp(np.flatnonzero(grey.any(axis=0))) == pytest.approx(630, abs=4)
+    assert np.ptp(np.flatnonzero(grey.any(axis=1))) == pytest.approx(270, abs=4)

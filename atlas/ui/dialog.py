@@ -79,6 +79,9 @@ class Dialog(ModalScreen[bool]):
                             field.options, field.value or next(iter(field.options)),
                             id=f"field-{field.name}",
                         )  # fmt: skip
+                        if any(field.options.values()):
+                            yield Static("", id=f"meaning-{field.name}", markup=False,
+                                         classes="dialog--meaning")  # fmt: skip
                     else:
                         yield Input(
                             field.value, placeholder=field.hint, compact=True,
@@ -97,6 +100,20 @@ class Dialog(ModalScreen[bool]):
             field.name: str(self.query_one(f"#field-{field.name}").value)  # type: ignore[attr-defined]
             for field in self._fields
         }
+
+    def on_mount(self) -> None:
+        """Say what the options mean that stand there at first."""
+        for choice in self.query(ChoiceField):
+            self._explain(choice)
+
+    @on(ChoiceField.Changed)
+    def _turned(self, event: ChoiceField.Changed) -> None:
+        self._explain(event.field)
+
+    def _explain(self, choice: ChoiceField) -> None:
+        meaning = choice.options.get(choice.value, "")
+        for line in self.query(f"#{choice.id}".replace("field-", "meaning-")).results(Static):
+            line.update(Content(meaning))
 
     @on(Input.Submitted)
     def _next(self, event: Input.Submitted) -> None:

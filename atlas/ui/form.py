@@ -88,7 +88,7 @@ class ChoiceField(Widget, can_focus=True):
                 tooltip=strings.TURN_TIP),
         Binding("right,space", "turn(1)", strings.MORE, show=False, id="choice.after",
                 tooltip=strings.TURN_TIP),
-        Binding("enter", "screen.focus_next", strings.NEXT, show=False, id="choice.next",
+        Binding("enter", "app.focus_next", strings.NEXT, show=False, id="choice.next",
                 tooltip=strings.NEXT_ROW),
     ]  # fmt: skip
 

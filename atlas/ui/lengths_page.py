@@ -7,6 +7,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.timer import Timer
 
+from atlas.calculators.declare import figures
 from atlas.casework.marks import Marks
 from atlas.casework.photo_lengths import Measured, measure
 from atlas.catalogue.visible import visible
@@ -30,6 +31,10 @@ class LengthsPage(Page):
 
         measured: Measured | None
         error: AtlasError | None
+
+    @dataclass
+    class Written(Message):
+        """The page says something else now."""
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -103,3 +108,13 @@ class LengthsPage(Page):
     def _write_out(self) -> None:
         self.set_class(self._error is not None and self._measured is not None, "-stale")
         self.show(length_blocks(self._photo, self.marks, self._measured, self._error), keep=True)
+        self.post_message(self.Written())
+
+    @property
+    def in_short(self) -> str:
+        """The first length, or what is to be done, for where the page is not in sight."""
+        if self.ready is None:
+            return self.lacking
+        one = self.ready.lengths[0]
+        value, low, high = (figures(v, 4) for v in (one.value, one.low, one.high))
+        return f"{one.label} {value} mm, {low} to {high}"

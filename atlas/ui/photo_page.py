@@ -12,6 +12,15 @@ from atlas.ui import strings
 from atlas.ui.page import GAP, Block, heading
 
 
+def photo_facts(photo: Photo) -> str:
+    """Size of the picture, and what was done to it."""
+    facts = strings.PHOTO_FACTS.format(width=photo.width, height=photo.height)
+    facts += strings.PHOTO_TURNED if photo.turned else ""
+    return facts + (
+        strings.PHOTO_REDUCED.format(reduced=photo.reduced) if photo.reduced > 1 else ""
+    )
+
+
 def length_blocks(
     photo: Photo | None, marks: Marks, measured: Measured | None, error: AtlasError | None
 ) -> list[Block]:

@@ -26,7 +26,7 @@ from atlas.ui.dialog import Dialog
 from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.mark_rows import MarkRows, as_typed
 from atlas.ui.mark_steps import MarkSteps
-from atlas.ui.photo_page import mark_hint, plain_lengths
+from atlas.ui.photo_page import mark_hint, photo_facts, plain_lengths
 from atlas.ui.photo_view import PhotoView
 from atlas.ui.photo_ways import to_calculator, to_case
 from atlas.ui.places import Go, Place, WayBack
@@ -145,15 +145,9 @@ class PhotoScreen(Screen[None]):
     def _show_photo(self, event: Loaded) -> None:
         view, page = self._picture, self.query_one("#lengths", LengthsPage)
         photo = self._photo = event.photo
-        name = visible(Path(self._path).name, lines=False)
         if photo is None:
-            view.border_title = Content(name)
             page.of(None, event.error)
             return
-        facts = strings.PHOTO_FACTS.format(form=photo.form, width=photo.width, height=photo.height)
-        facts += strings.PHOTO_TURNED if photo.turned else ""
-        facts += strings.PHOTO_REDUCED.format(reduced=photo.reduced) if photo.reduced > 1 else ""
-        view.border_title = Content(f"{name} · {facts}")
         view.photo = photo
         if not self._given and self._case_id and self._desk.cases is not None:
             try:
@@ -168,6 +162,16 @@ class PhotoScreen(Screen[None]):
         except AtlasError as error:
             self.notify(visible(str(error)), severity="warning", markup=False, timeout=10)
         page.of(photo)
+        self._hint()
+
+    @on(LengthsPage.Written)
+    def _title(self) -> None:
+        """Name and first result over the picture, where the other panes may not be in sight."""
+        page = self.query_one("#lengths", LengthsPage)
+        parts = [visible(Path(self._path).name, lines=False)]
+        if self._photo is not None:
+            parts += [photo_facts(self._photo), page.in_short]
+        self._picture.border_title = Content(" · ".join(part for part in parts if part))
 
     # -------------------------------------------------------------------------------- marking
     def _change(self, marks: Marks, typing: str = "") -> None:

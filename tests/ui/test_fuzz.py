@@ -13,6 +13,7 @@ from textual.errors import NoWidget
 from atlas.casework.cases import Cases
 from atlas.ui.app import AtlasApp
 from atlas.ui.places import Place
+from tests.plate_picture import picture
 
 EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "300"))
 KEYS = [
@@ -27,13 +28,16 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 15), (104, 30), (20, 6)]
 
 
 @pytest.mark.parametrize(
-    ("seed", "start"), [(1, Place("find")), (2, Place("vehicle", "demo-frame"))]
+    ("seed", "start"),
+    [(1, Place("find")), (2, Place("vehicle", "demo-frame")), (3, Place("photo", "plate.png"))],
 )
 async def test_anything_may_be_pressed(desk, seed, start, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)  # the w key writes files
+    picture().save("plate.png")
     rng = random.Random(seed)
     case = desk.cases.new("before the storm")
     desk.cases.note(case.id, "must still be there")
+    desk.cases.note(case.id, "the plate", photo="plate.png")
     app = AtlasApp(desk)
     async with app.run_test(size=(120, 40)) as pilot:
         app.go(start)

@@ -1,8 +1,7 @@
 """Marking a photo by keys and by mouse, and the way of its lengths."""
 
-import numpy as np
 import pytest
-from PIL import Image, ImageDraw
+from PIL import Image
 
 from atlas.casework.marks import Mark
 from atlas.casework.photo_lengths import kept_marks
@@ -10,36 +9,21 @@ from atlas.drawing.photo import read_photo
 from atlas.ui.app import AtlasApp
 from atlas.ui.calculator_screen import CalculatorScreen
 from atlas.ui.cases_screen import CasesScreen
-from atlas.ui.dialog import Dialog
+from atlas.ui.dialog import Dialog, Field
 from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.mark_rows import MarkRow
 from atlas.ui.page import Page
 from atlas.ui.photo_screen import PhotoScreen
 from atlas.ui.photo_view import PhotoView
 from atlas.ui.places import Place
-
-CORNERS = np.array([(-350, -150), (350, -150), (350, 150), (-350, 150)], dtype=float)
-ENDS = np.array([(-180, 0), (180, 0)], dtype=float)  # 360 mm apart
-
-
-def camera(points, tilt=0.5, turn=0.3, distance=1500.0, focal=950.0, middle=(480, 270)):
-    """An independent pinhole camera: places on a plane [mm] to pixels."""
-    cx, sx, cy, sy = np.cos(tilt), np.sin(tilt), np.cos(turn), np.sin(turn)
-    about_x = np.array([[1, 0, 0], [0, cx, -sx], [0, sx, cx]])
-    about_y = np.array([[cy, 0, sy], [0, 1, 0], [-sy, 0, cy]])
-    space = np.c_[points, np.zeros(len(points))] @ (about_x @ about_y).T + [0, 0, distance]
-    return focal * space[:, :2] / space[:, 2:] + middle
+from tests.plate_picture import CORNERS, ENDS, camera, picture
 
 
 @pytest.fixture(scope="session")
 def plate(tmp_path_factory):
-    """A picture of an invented plate, 700 by 300 mm, seen at an angle."""
-    image = Image.new("RGB", (960, 540), (44, 46, 50))
-    draw = ImageDraw.Draw(image)
-    draw.polygon([tuple(p) for p in camera(CORNERS)], fill=(150, 155, 160))
-    draw.line([tuple(p) for p in camera(ENDS)], fill=(210, 200, 120), width=3)
+    """A picture of a plate in a file whose name looks like markup."""
     path = tmp_path_factory.mktemp("photos") / "plate [.png"
-    image.save(path)
+    picture().save(path)
     return path
 
 
@@ -168,14 +152,17 @@ async def test_positions_places_and_names_are_typed(desk, wait, text, plate):
         await pilot.press("N", "e")  # from B to A, and to its name
         await pilot.press(*"bar [/")
         await wait(lambda: screen.marks.wanted[0].name == "bar [/", "the name")
-        await wait(lambda: "bar [/" in text(app), "the name beside the length")
-        await pilot.press("shift+tab", "end", "ctrl+u", *"300,200.5")
+        page = screen.query_one(LengthsPage)
+        await wait(lambda: "bar [/" in page.blocks[0].content.plain, "the name at its length")
+        await pilot.press("shift+tab", "end", "ctrl+u")
+        app.focused.insert_text_at_cursor("300, 200.5")
         await wait(lambda: screen.marks.labels["A"] == Mark(300.0, 200.5), "the position")
         row = next(row for row in screen.query(MarkRow) if row.shown.label == "A")
         await pilot.press("x", "y")
         await wait(lambda: row.has_class("-bad") and "cannot read" in text(app), "the refusal")
         assert screen.marks.labels["A"] == Mark(300.0, 200.5)
-        await pilot.press("ctrl+u", *"5000,5")
+        await pilot.press("ctrl+u")
+        app.focused.insert_text_at_cursor("5000,5")
         await wait(lambda: "outside the picture" in text(app), "what lies outside")
         await pilot.press("escape")
         await pilot.press("u", "u")  # the typing in one field is one step
@@ -362,3 +349,15 @@ async def test_the_picture_is_opened_from_the_palette(desk, wait, plate):
         assert suggested == str(plate)
         await filled(app, pilot, wait, path=str(plate))
         await wait(lambda: isinstance(app.screen, PhotoScreen), "the photo")
+
+
+async def test_enter_goes_on_from_a_choice_and_its_meaning_is_said(app, wait, text):
+    done = []
+    fields = (Field("kind", "Kind", options={"ruler": "along an edge", "plate": "[/ corners"}),)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.push_screen(Dialog("Shape", fields, done.append, "Do"))
+        await wait(lambda: "along an edge" in text(app), "the meaning of the first")
+        await pilot.press("right")
+        await wait(lambda: "[/ corners" in text(app), "the meaning of the second")
+        await pilot.press("enter", "enter")
+        assert done == [{"kind": "plate"}]

@@ -15,10 +15,14 @@ import pytest
 from atlas.calculators.declare import Calculator, Choice, Number, Output
 from atlas.calculators.figure import Axis, Curve, Figure
 from atlas.casework.cases import Cases
+from atlas.casework.reference_shapes import rectangle
 from atlas.ui.calculator_screen import CalculatorScreen
+from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.page import Page
+from atlas.ui.photo_view import PhotoView
 from atlas.ui.places import Place
 from atlas.ui.vehicle_screen import VehicleScreen
+from tests.plate_picture import CORNERS, ENDS, camera, picture
 
 FOLDER = Path(__file__).parents[1] / "snapshots"
 SIZES = [(80, 24), (120, 40), (200, 60)]
@@ -86,6 +90,23 @@ async def case(app, pilot, wait):
     cases.settle(made.id, "cross-plate", about="rear brace", found="one pressing", how="cut")
     await pilot.press("f7", "down", "f4")
     await wait(lambda: app.screen._case, "the case")
+
+
+async def photo(app, pilot, wait):
+    path = app.desk.library.root / "plate.png"
+    picture().save(path)
+    app.go(Place("photo", str(path)))
+    view = await wait(lambda: app.screen.query_one(PhotoView), "the window")
+    await wait(lambda: view.photo and view.view, "the picture")
+    view.mode = "dots"
+    view.action_loupe()
+    for x, y in [*camera(CORNERS), *camera(ENDS)]:
+        view.point_at(float(x), float(y))
+        await pilot.press("enter")
+    view.action_whole()
+    screen = app.screen
+    screen._change(screen.marks.shaped(rectangle(700, 300)))
+    await wait(lambda: screen.query_one(LengthsPage).ready, "a length")
 
 
 async def glossary(app, pilot, wait):
@@ -203,7 +224,7 @@ async def path(app, pilot, wait):
     "steps", [
         study, cues, answer, reasons, path,
         zones, matches, pattern, sketch, calculator, calculators, case, to_case, glossary, marks,
-        help_, tour, palette, vehicles, vehicle, away,
+        help_, tour, palette, vehicles, vehicle, away, photo,
     ],
     ids=lambda f: f.__name__.strip("_"),
 )  # fmt: skip
