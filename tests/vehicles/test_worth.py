@@ -137,3 +137,33 @@ def test_a_spread_beyond_reason_is_refused():
         msgspec.convert(
             {"first": "a", "second": "b", "stiffness": [1, 1, 1], "spread": 3}, type=Tie
         )
+
+
+def test_threads_give_the_same_rows_in_the_same_order(pickup, monkeypatch):
+    case = [load_case("corner")]
+    alone = list(worths(pickup, case, samples=20))
+    monkeypatch.setattr("atlas.vehicles.worth._WORTH_A_THREAD", 1)
+    several = list(worths(pickup, case, samples=20))
+    assert [row.pattern for row in several] == [row.pattern for row in alone]
+    for one, other in zip(alone, several, strict=True):
+        assert one.members == other.members and one.fault == other.fault
+        for name, gain in one.gains.items():
+            assert np.array_equal(gain.ratio, other.gains[name].ratio)
+
+
+def test_a_study_that_nobody_reads_on_stops(pickup, monkeypatch):
+    made = []
+    monkeypatch.setattr("atlas.vehicles.worth._WORTH_A_THREAD", 1)
+    monkeypatch.setattr("atlas.vehicles.worth.frame_of", lambda *a: made.append(a) or frame_of(*a))
+    rows = worths(pickup, [load_case("corner")], samples=10)
+    next(rows)
+    rows.close()
+    assert len(made) <= 6, "the whole, and a few that were begun"
+
+
+def test_a_fault_in_a_thread_reaches_the_reader(pickup, monkeypatch):
+    monkeypatch.setattr("atlas.vehicles.worth._WORTH_A_THREAD", 1)
+    cases = [load_case("corner")]
+    bare = altered(pickup, mounts={})
+    with pytest.raises(BadInput, match="mechanism"):
+        list(worths(bare, cases, samples=5))
