@@ -240,3 +240,33 @@ def test_root_and_dash_answer_where_the_root_gives():
     held = carry(stiff, "one-sided", np.ones(1)).movement
     bare = carry(without(stiff, "torque-box"), "one-sided", np.ones(1)).movement
     assert bare / held == pytest.approx(1, abs=1e-3)  # limit: a rigid root needs no box
+
+
+def test_what_hung_on_a_part_by_springs_goes_with_it():
+    """A stay that reaches its seat through a bush: take the stay, and the bush hangs in the air."""
+    made = simple_structure()
+    frame = replace(
+        made.frame,
+        nodes=np.array([[0.0, 0, 0], [1, 0, 0], [1, 1, 0], [1, 1, 0]]),
+        members=np.array([[0, 1], [1, 2]]),
+        node_names=("root", "tip", "eye", "seat"),
+        supports=np.array([[True] * 6] + [[False] * 6] * 3),
+        links=np.array([[2, 3]]),
+        link_stiffness=np.full((1, 6), 1e6),
+    )
+    load = Loads(node_loads(frame, {"tip": [0, 0, 1.0]}))
+    hung = replace(made, frame=frame, cases={"tip": load})
+    rest = without(hung, "stay", "tip")
+    assert len(rest.frame.links) == 0
+    assert carry(rest, "tip", np.ones(1)).movement[0] == pytest.approx(1 / 1500)
+    there, bare = carry_both(hung, "tip", np.ones(1), "stay")
+    assert bare.movement == pytest.approx(there.movement)
+
+
+def test_a_rest_that_does_not_stand_is_named_with_its_part():
+    made = simple_structure()
+    lone = replace(made, parts=("stay", ""),
+                   frame=replace(made.frame, EIy=np.array([500.0, 0.0]), EIz=np.array([500.0, 0.0]),
+                                 GJ=np.array([500.0, 0.0])))  # fmt: skip
+    with pytest.raises(ValueError, match="without stay the rest does not stand: the frame is a"):
+        carry_both(lone, "tip", np.ones(1), "stay")

@@ -178,8 +178,11 @@ def carry_both(
     size = np.atleast_1d(np.asarray(force, dtype=np.float64))
     nodal = structure.cases[case].nodal
     if not structure.mirror or nodal is None or np.ndim(nodal) != 2:
-        rest = without(structure, part, case)
-        return carry(structure, case, size), carry(rest, case, size)
+        there, rest = carry(structure, case, size), without(structure, part, case)
+        try:
+            return there, carry(rest, case, size)
+        except ValueError as error:
+            raise ValueError(f"without {part} the rest does not stand: {error}") from None
     gone = np.array([one == part for one in structure.parts])
     _known_part(structure, part)
     there, bare = (
@@ -264,10 +267,7 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
     frame = structure.frame
     members = np.asarray(frame.members)[keep]
     supports = np.array(frame.supports, dtype=bool)
-    joined = set(members.ravel().tolist())
-    if frame.links is not None:
-        joined |= set(np.asarray(frame.links).ravel().tolist())
-    bare = [node for node in range(frame.node_count) if node not in joined]
+    bare, links = _loose(frame, members)
     cases = {
         name: loads
         for name, loads in structure.cases.items()
@@ -284,6 +284,10 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
     rest = replace(
         frame,
         members=members,
+        links=None if frame.links is None else np.asarray(frame.links)[links],
+        link_stiffness=None
+        if frame.link_stiffness is None
+        else np.compress(links, frame.link_stiffness, axis=-2),
         supports=supports,
         EA=cut(frame.EA),
         EIy=cut(frame.EIy),
@@ -306,6 +310,30 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
         kinds=tuple(k for k, wanted in zip(structure.kinds, keep, strict=True) if wanted),
         parts=tuple(p for p, wanted in zip(structure.parts, keep, strict=True) if wanted),
     )  # fmt: skip
+
+
+def _loose(frame: Frame, members: NDArray[np.intp]) -> tuple[list[int], NDArray[np.bool_]]:
+    """Nodes that nothing holds once only these members are left, and the links that stay.
+
+    A chain of links that ends in nothing goes with the member that it led to.
+    """
+    joined = set(members.ravel().tolist())
+    if frame.springs is not None:
+        held = np.any(np.asarray(frame.springs) > 0, axis=-1)
+        joined |= set(np.flatnonzero(held.reshape(-1, frame.node_count).any(axis=0)).tolist())
+    joined |= set(np.flatnonzero(np.any(frame.supports, axis=1)).tolist())
+    pairs = [] if frame.links is None else np.asarray(frame.links).tolist()
+    stays = np.ones(len(pairs), dtype=bool)
+    while True:
+        count = np.zeros(frame.node_count, dtype=int)
+        for (a, b), there in zip(pairs, stays, strict=True):
+            count[[a, b]] += there
+        ends = {n for n in range(frame.node_count) if n not in joined and count[n] == 1}
+        drop = [i for i, pair in enumerate(pairs) if stays[i] and ends & set(pair)]
+        if not drop:
+            bare = [n for n in range(frame.node_count) if n not in joined and not count[n]]
+            return bare, stays
+        stays[drop] = False
 
 
 def part_mass(structure: Structure, part: str) -> Floats:
