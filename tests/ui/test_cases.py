@@ -1,3 +1,6 @@
+import errno
+import os
+
 import pytest
 
 from atlas.casework.cases import Cases
@@ -146,3 +149,63 @@ def test_a_case_shows_all_of_its_records(desk):
     words = "\n".join(block.content.plain for block in case_blocks(case, desk.title))
     for part in ("lift", "seen", "V plate [/", "40%", "why?", "was not", "none of the catalogue"):
         assert part in words
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [(errno.ENOSPC, "disk is full"), (errno.EROFS, "read-only"), (errno.EACCES, "no permission")],
+)
+async def test_a_medium_that_refuses_costs_nothing_of_what_was_typed(
+    app, desk, wait, text, monkeypatch, number, words
+):
+    case = desk.cases.new("one")
+    desk.cases.note(case.id, "kept")
+
+    def refuse(handle):
+        raise OSError(number, os.strerror(number))
+
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.press("f7", "down", "e")
+        with monkeypatch.context() as medium:
+            medium.setattr(os, "fsync", refuse)
+            dialog = await fill(app, pilot, wait, text="long and carefully typed", about="bar")
+            said = await wait(lambda: str(dialog.query_one("#dialog--error").content), "the reason")
+            assert words in said and app.screen is dialog
+            assert dialog.values["text"] == "long and carefully typed"
+        button = dialog.query_one("#do")  # which takes no second click while it is lit
+        await wait(lambda: not button.has_class("-active"), "the button to be free")
+        await pilot.click("#do")
+        await wait(lambda: len(desk.cases.get(case.id).evidence) == 2, "the note, once it went")
+        with monkeypatch.context() as medium:
+            medium.setattr(os, "fsync", refuse)
+            await pilot.press("u")
+            await wait(lambda: words in notices(app), "a notice")
+            await pilot.press("r")
+            await pilot.pause()
+        assert len(desk.cases.get(case.id).evidence) == 2
+        assert not [*desk.library.root.rglob("*.part")]
+
+
+def notices(app):
+    return " ".join(one.message for one in app._notifications)
+
+
+async def test_ten_times_more_cases_than_are_shown_at_once(app, desk, wait, monkeypatch):
+    monkeypatch.setattr("atlas.ui.cases_screen._SHOWN", 3)
+    names = [desk.cases.new(f"case {i}").id for i in range(8)]
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.press("f7")
+        page = await wait(lambda: app.screen.query_one("#list", Page), "the list")
+        await wait(lambda: page.blocks, "the cases")
+
+        def shown():
+            return [block.key for block in page.blocks if block.key.startswith("case:")]
+
+        assert len(shown()) == 3 and page.blocks[-1].key == "older"
+        await pilot.press("end", "enter")
+        await wait(lambda: len(shown()) == 6, "older ones")
+        assert page.current is not None and page.current.key == shown()[3]
+        await pilot.press("end", "enter")
+        await wait(lambda: len(shown()) == 8, "the oldest")
+        assert page.blocks[-1].key != "older"
+        assert set(shown()) == {f"case:{name}" for name in names}
