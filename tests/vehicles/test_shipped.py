@@ -222,7 +222,7 @@ def test_calculations_say_what_the_file_holds_them_to_say(vehicle):
 def test_calculators_take_the_vehicle(vehicle, name):
     one = calculator(name)
     given, subject = resolve(one, {"vehicle": vehicle.id}, None)
-    found = run(one, given, samples=40, subject=subject)
+    found = run(one, given, samples=12, subject=subject)
     assert all(np.isfinite(result.value) for result in found.results.values()
                if isinstance(result.value, float))  # fmt: skip
     if name == "front-frame":
