@@ -24,7 +24,7 @@ class Lines:
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
-        self._asks = stream.isatty()
+        self.asks = stream.isatty()
 
     def ask(self, prompt: str) -> str:
         """The next line, stripped.
@@ -32,7 +32,7 @@ class Lines:
         Raises:
             Left: there is none, or it says to leave.
         """
-        if self._asks:
+        if self.asks:
             print(f"{prompt} > ", end="", flush=True)
         try:
             line = self._stream.readline()
@@ -59,6 +59,9 @@ def practise_aloud(study: Study, zone: str, day: date, stream: TextIO) -> int:
         while name := study.queue(study.learner.get(), day, zone).next:
             right += _practise(study, study.items[name], day, lines, words, answers)
             count += 1
+            if lines.asks:  # a person reads the reasons before the next item pushes them up
+                print()
+                lines.ask("enter: next, q leaves")
     except Left:
         pass
     print()

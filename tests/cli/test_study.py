@@ -4,6 +4,7 @@ import io
 import json
 import os
 import re
+import unicodedata
 from datetime import date, timedelta
 from importlib.resources import files
 
@@ -14,6 +15,7 @@ from atlas.casework.cases import Cases
 from atlas.catalogue.load import load
 from atlas.study.concealing import names_of
 from atlas.study.items import item_id
+from atlas.study.progress import Learner
 from atlas.vehicles.loading import load_vehicle
 
 SCHEMA = json.loads((files("atlas.cli") / "schema.json").read_text(encoding="utf-8"))
@@ -153,6 +155,73 @@ def test_one_may_think_again_and_may_pass(atlas, typed):
     assert "It is: X-shaped rear brace plate" in out
     assert "0 of 1 right" in out
     assert hold("study-progress", atlas("study", "progress", "--json")[1])["all"]["brier"] is None
+
+
+def test_a_person_is_asked_and_reads_before_the_next_item_comes(atlas, monkeypatch):
+    class Terminal(io.StringIO):
+        def isatty(self):
+            return True
+
+    monkeypatch.setattr("sys.stdin", Terminal("\nx plate\n70\nq\n"))
+    code, out, _ = atlas("study", "rear-mount")
+    assert code == 0
+    assert "enter: next cue, or what is it? >" in out
+    assert "how sure?" in out
+    assert out.index("comes back on") < out.index("enter: next, q leaves")
+    assert "1 of 1 right" in out
+
+
+HOSTILE = (
+    "a\x1b]0;owned\x07\x1b[31mred\x1b[2J \x9b31m safe\b\b\x7f \u202egnp.\u2066exe\u2069 \u2028x",
+    "a[bold]x[/bold][/][@click=app.quit]y[/ <script>alert(1)</script><img src=x onerror=alert(1)>"
+    "{{7*7}}{% include 'x' %}\n# heading\n- list\n[x](javascript:alert(1))|y|\n```\n<b>",
+)
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=["steering", "markup"])
+def test_hostile_text_is_shown_and_never_obeyed(atlas, typed, library, tmp_path, text):
+    """ECMA-48 controls, Unicode Annex 9 directions, HTML and Markdown, in case and progress."""
+    cases = Cases(library, "AB")
+    case = cases.new("x", vehicle="x")
+    cases.note(case.id, "MARK", about="MARK")
+    cases.suspect(case.id, "rear-v-brace", 0.4, about="MARK")
+    cases.settle(case.id, "rear-x-plate", about="MARK", found="MARK", how="cut")
+    learner = Learner(library, "AB")
+    for number in range(2):
+        learner.answer(f"i{number}", "MARK", "MARK", "MARK", 0.5, cues=1, of=2, day=DAY)
+    learner.answer("i3", "rails", "rear-x-plate", "MARK", 0.5, cues=1, of=2, day=DAY)
+    for path in (cases.path(case.id), learner.path):
+        quoted = json.dumps(text, ensure_ascii=True)[1:-1]
+        path.write_text(path.read_text().replace("MARK", quoted))
+    (mine,) = [one for one in _items(library) if one.kind == "case"]
+    typed("", "pass", "q")
+    outputs = []
+    for words in (
+        ["study", "rear-mount"], ["study", "progress"], ["study", "path", "rear-mount", "--list"],
+        ["study", "answer", mine.id, "rear-v-brace", "--sure", "70%"],
+    ):  # fmt: skip
+        for form in ([], ["--plain"], ["--json"]):
+            code, out, err = atlas(*words, *form)
+            assert code in (0, 1), err
+            assert "internal" not in err
+            outputs.append(out + err)
+    for form in ("html", "md"):
+        target = tmp_path / f"study.{form}"
+        assert atlas("study", "report", "--out", str(target))[0] == 0
+        outputs.append(target.read_text())
+        assert not re.search(r"(?<!\\)<(script|img|b)\b", outputs[-1])
+    for out in outputs:
+        bad = [
+            s for s in out if s not in "\n" and unicodedata.category(s) in ("Cc", "Cf", "Zl", "Zp")
+        ]
+        assert not bad, bad
+
+
+def _items(library):
+    from atlas.casework.settled import settled
+    from atlas.study.items import items_of
+
+    return items_of(load(), (), settled(library)[0]).values()
 
 
 @pytest.mark.parametrize(
