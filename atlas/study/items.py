@@ -1,13 +1,14 @@
 """What is practised: structures of demo vehicles, settled structures, patterns by their cues."""
 
 import hashlib
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from atlas.casework.model import Evidence
 from atlas.casework.settled import Settled
-from atlas.catalogue.load import Catalogue
+from atlas.catalogue.load import Catalogue, each_pattern
 from atlas.catalogue.model import Pattern, Viewpoint
 from atlas.catalogue.visible import visible
 from atlas.study.concealing import hidden, names_of
@@ -30,21 +31,48 @@ class Shown:
 
 
 @dataclass(frozen=True)
+class Face:
+    """What is shown of an item before the answer; it names nothing of it."""
+
+    about: str
+    where: str  # vehicle or case; empty for the catalogue's own
+    cues: tuple[Shown, ...]
+
+
+@dataclass(frozen=True)
 class Item:
-    """Something to recognise. All but ``cues``, ``about`` and ``where`` is for afterwards."""
+    """Something to recognise. All but its face is for afterwards."""
 
     id: str  # says nothing of the pattern
     kind: Kind
     zone: str
-    about: str
-    where: str  # vehicle or case; empty for the catalogue's own
-    cues: tuple[Shown, ...]
     pattern: str
+    make: Callable[[], Face] = field(repr=False)  # names are hidden when they would be shown
     found: str = ""
     how: str = ""
     first_guess: str = ""
     vehicle: str = ""
     calculation: Look | None = None
+
+    @cached_property
+    def face(self) -> Face:
+        """What is shown before the answer."""
+        return self.make()
+
+    @property
+    def about(self) -> str:
+        """Which structure it is, as far as that may be said."""
+        return self.face.about
+
+    @property
+    def where(self) -> str:
+        """On which vehicle or in which case it was seen; empty for the catalogue's own."""
+        return self.face.where
+
+    @property
+    def cues(self) -> tuple[Shown, ...]:
+        """The cues in the order in which they are uncovered."""
+        return self.face.cues
 
 
 def items_of(
@@ -53,8 +81,7 @@ def items_of(
     """Everything that can be practised, by id; what the catalogue no longer holds is left out."""
     found: dict[str, Item] = {}
     for item in _all(catalogue, vehicles, settled):
-        if item.cues:
-            found.setdefault(item.id, item)
+        found.setdefault(item.id, item)
     return found
 
 
@@ -69,29 +96,31 @@ def _all(
     patterns = catalogue.patterns
     for vehicle in vehicles:
         for structure in vehicle.structures:
-            if structure.pattern in patterns:
-                yield _of_vehicle(vehicle, structure, patterns[structure.pattern], catalogue)
+            if structure.pattern in patterns and pieces(structure.described):
+                yield _of_vehicle(vehicle, structure, catalogue)
     for one in settled:
-        if one.pattern in patterns:
-            yield _of_case(one, patterns[one.pattern], catalogue)
-    for name in patterns:
-        if not patterns[name].provenance.superseded_by:
-            yield _of_pattern(patterns[name])
+        if one.pattern in patterns and any(_words(each) for each in one.seen):
+            yield _of_case(one, catalogue)
+    for pattern in each_pattern(patterns):
+        if not pattern.provenance.superseded_by:
+            yield _of_pattern(pattern.id, pattern.zone, catalogue)
 
 
-def _of_vehicle(vehicle: Vehicle, one: Structure, pattern: Pattern, catalogue: Catalogue) -> Item:
-    names = names_of(pattern)
-    cues = [Shown(hidden(piece, names)) for piece in pieces(one.described)]
-    looks = [_look(name, state, catalogue, names) for name, state in one.looks.items()]
-    cues += sorted((look for look in looks if look), key=lambda cue: _tells(cue, pattern))
+def _of_vehicle(vehicle: Vehicle, one: Structure, catalogue: Catalogue) -> Item:
+    def make() -> Face:
+        pattern = catalogue.patterns[one.pattern]
+        names = names_of(pattern)
+        cues = [Shown(hidden(piece, names)) for piece in pieces(one.described)]
+        looks = [_look(name, state, catalogue, names) for name, state in one.looks.items()]
+        cues += sorted((look for look in looks if look), key=lambda cue: _tells(cue, pattern))
+        return Face(hidden(one.about, names), hidden(vehicle.title, names), tuple(cues))
+
     return Item(
         id=item_id("vehicle", vehicle.id, one.about),
         kind="vehicle",
-        zone=pattern.zone,
-        about=hidden(one.about, names),
-        where=hidden(vehicle.title, names),
-        cues=tuple(cues),
-        pattern=pattern.id,
+        zone=catalogue.patterns.zone(one.pattern),
+        pattern=one.pattern,
+        make=make,
         found=one.found,
         how=one.how,
         first_guess=one.first_guess,
@@ -100,35 +129,33 @@ def _of_vehicle(vehicle: Vehicle, one: Structure, pattern: Pattern, catalogue: C
     )
 
 
-def _of_case(one: Settled, pattern: Pattern, catalogue: Catalogue) -> Item:
-    names = names_of(pattern)
-    cues = [_evidence(each, catalogue, names) for each in one.seen]
+def _of_case(one: Settled, catalogue: Catalogue) -> Item:
+    def make() -> Face:
+        names = names_of(catalogue.patterns[one.pattern])
+        cues = [_evidence(each, catalogue, names) for each in one.seen if _words(each)]
+        return Face(hidden(one.about, names), hidden(one.title, names), tuple(cues))
+
     return Item(
         id=item_id("case", one.case, one.about),
         kind="case",
-        zone=pattern.zone,
-        about=hidden(one.about, names),
-        where=hidden(one.title, names),
-        cues=tuple(cue for cue in cues if cue),
-        pattern=pattern.id,
+        zone=catalogue.patterns.zone(one.pattern),
+        pattern=one.pattern,
+        make=make,
         found=one.found,
         how=one.how,
         first_guess=one.believed,
     )
 
 
-def _of_pattern(pattern: Pattern) -> Item:
-    names = names_of(pattern)
-    ordered = sorted(pattern.cues, key=lambda cue: TELLING.index(cue.telling))
-    return Item(
-        id=item_id("pattern", pattern.id),
-        kind="pattern",
-        zone=pattern.zone,
-        about="",
-        where="",
-        cues=tuple(Shown(hidden(c.see, names), c.look, mark=c.mark) for c in ordered),
-        pattern=pattern.id,
-    )
+def _of_pattern(name: str, zone: str, catalogue: Catalogue) -> Item:
+    def make() -> Face:
+        pattern = catalogue.patterns[name]
+        names = names_of(pattern)
+        ordered = sorted(pattern.cues, key=lambda cue: TELLING.index(cue.telling))
+        cues = (Shown(hidden(cue.see, names), cue.look, mark=cue.mark) for cue in ordered)
+        return Face("", "", tuple(cues))
+
+    return Item(item_id("pattern", name), "pattern", zone, name, make)
 
 
 def pieces(text: str) -> list[str]:
@@ -163,11 +190,13 @@ def _tells(cue: Shown, pattern: Pattern) -> float:
     return pattern.likelihoods.get(cue.observable, {}).get(cue.state, 0.0)
 
 
-def _evidence(one: Evidence, catalogue: Catalogue, names: tuple[str, ...]) -> Shown | None:
-    if one.observable:
-        found = _look(one.observable, one.state, catalogue, names)
-        if found is not None:
-            return found
+def _evidence(one: Evidence, catalogue: Catalogue, names: tuple[str, ...]) -> Shown:
+    look = _look(one.observable, one.state, catalogue, names) if one.observable else None
+    return look or Shown(hidden(_words(one), names))
+
+
+def _words(one: Evidence) -> str:
+    """What was noted; empty where there is nothing that could be a cue."""
     reading = f"{one.value:g} {one.unit}".strip() if one.value is not None else ""
-    words = " ".join(part for part in (one.text.strip(), reading) if part)
-    return Shown(hidden(words, names)) if words else None
+    seen = f"{one.observable}: {one.state}" if one.observable and not one.text.strip() else ""
+    return " ".join(part for part in (one.text.strip(), seen, reading) if part)

@@ -1,12 +1,12 @@
 """How study goes: seen, boxes, due, hits, and whether the stated probabilities were any good."""
 
-from collections import Counter
-from collections.abc import Iterable
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from atlas.casework.calibration import Score, Statement, score
-from atlas.study.boxes import WAITS
+from atlas.study.boxes import WAITS, Standing
 from atlas.study.practice import Study
 from atlas.study.progress import Answer, Progress
 from atlas.study.reasons import between, title_of
@@ -71,32 +71,40 @@ def said_to_be(answers: Iterable[Answer]) -> list[Statement]:
 
 def overview(study: Study, progress: Progress, day: date) -> Overview:
     """Where the learner stands, zone by zone."""
-    zones = tuple(_row(study, progress, day, zone) for zone in study.catalogue.zones)
-    whole = _row(study, progress, day, "")
+    answers: dict[str, list[Answer]] = defaultdict(list)
+    for one in progress.answers:
+        answers[one.zone].append(one)
+    standings: dict[str, list[Standing]] = defaultdict(list)
+    for item in study.items.values():
+        standings[item.zone].append(progress.standing(item.id))
+    zones = tuple(
+        _row(zone, known.title, study.paths[zone], standings[zone], answers[zone], progress, day)
+        for zone, known in study.catalogue.zones.items()
+    )
+    every = [name for path in study.paths.values() for name in path]
+    all_standings = [one for group in standings.values() for one in group]
+    whole = _row("", "All zones", every, all_standings, progress.answers, progress, day)
     confusions = _confusions(study, progress)
     return Overview(
         progress.who, day, whole, zones, confusions, _next(study, progress, zones, confusions)
     )
 
 
-def _row(study: Study, progress: Progress, day: date, zone: str) -> Row:
-    items = [one.id for one in study.items.values() if zone in ("", one.zone)]
-    states = [progress.standing(name) for name in items]
-    boxes = Counter(state.box for state in states)
-    answers = [one for one in progress.answers if zone in ("", one.zone)]
-    paths = [path for name, path in study.paths.items() if zone in ("", name)]
-    names = {name for path in paths for name in path}
-    title = study.catalogue.zones[zone].title if zone else "All zones"
+def _row(
+    zone: str, title: str, path: Sequence[str], standings: Sequence[Standing],
+    answers: Sequence[Answer], progress: Progress, day: date,
+) -> Row:  # fmt: skip
+    boxes = Counter(one.box for one in standings)
     taken = [one.cues / one.of for one in answers if one.of]
     return Row(
         zone=zone,
         title=title,
-        path=len(names),
-        read=len(names & progress.read),
-        items=len(items),
-        seen=len(items) - boxes[0],
+        path=len(path),
+        read=len(progress.read.intersection(path)),
+        items=len(standings),
+        seen=len(standings) - boxes[0],
         boxes=tuple(boxes[box] for box in range(1, len(WAITS) + 1)),
-        due=sum(state.is_due(day) for state in states),
+        due=sum(one.is_due(day) for one in standings),
         answers=len(answers),
         right=sum(one.right for one in answers),
         cues=sum(taken) / len(taken) if taken else 0.0,

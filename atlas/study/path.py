@@ -2,7 +2,7 @@
 
 import zlib
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from atlas.casework.settled import Settled
@@ -37,28 +37,38 @@ def met(vehicles: Iterable[Vehicle], settled: Iterable[Settled]) -> Counter[str]
     return counts
 
 
-def path_through(zone: str, catalogue: Catalogue, seen: Mapping[str, int]) -> tuple[str, ...]:
+def resembling(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
+    """The patterns that each pattern is mistaken for; none of them is kept in memory for it."""
+    return {
+        pattern.id: tuple(other.id for other in pattern.look_alikes)
+        for pattern in each_pattern(catalogue.patterns)
+    }
+
+
+def path_through(
+    names: Sequence[str], seen: Mapping[str, int], alike: Mapping[str, Sequence[str]]
+) -> tuple[str, ...]:
     """Patterns of a zone in the order in which they are best learnt.
 
     Begins with the pattern that is met most often; goes on to its look-alikes, the most often met
     of them first; then to the most often met of the rest. Where as many show one as the other, the
     one that more patterns are mistaken for comes first.
 
-    Raises:
-        BadInput: there is no such zone.
+    Args:
+        names: the zone's patterns, in catalogue order.
+        seen: how often each is met, as ``met`` counts it.
+        alike: what each is mistaken for, as ``resembling`` tells it.
+
+    >>> path_through(["a", "b", "c"], {"b": 2}, {"b": ["c"]})
+    ('b', 'c', 'a')
     """
-    names = catalogue.in_zone(zone)
-    named = Counter(
-        other.id for pattern in each_pattern(catalogue.patterns) for other in pattern.look_alikes
-    )
-    rank = {
-        name: (-seen.get(name, 0), -named[name], place) for place, name in enumerate(names)
-    }  # fmt: skip
+    named = Counter(other for others in alike.values() for other in others)
+    rank = {name: (-seen.get(name, 0), -named[name], place) for place, name in enumerate(names)}
     left = sorted(names, key=rank.__getitem__)
     order: list[str] = []
     while left:
-        alike = {other.id for name in order[-1:] for other in catalogue.patterns[name].look_alikes}
-        found = next((name for name in left if name in alike), left[0])
+        near = alike.get(order[-1], ()) if order else ()
+        found = next((name for name in left if name in near), left[0])
         left.remove(found)
         order.append(found)
     return tuple(order)

@@ -13,7 +13,7 @@ from atlas.catalogue.load import Catalogue
 from atlas.catalogue.nearest import suggestion
 from atlas.errors import AtlasError, BadInput, NotThere
 from atlas.study.items import Item, items_of
-from atlas.study.path import met, path_through, question
+from atlas.study.path import met, path_through, question, resembling
 from atlas.study.progress import Learner, Progress
 from atlas.vehicles.loading import all_vehicles
 from atlas.vehicles.model import Vehicle
@@ -72,8 +72,9 @@ class Study:
     def paths(self) -> dict[str, tuple[str, ...]]:
         """The path through each zone."""
         vehicles, cases, _ = self._sources
-        counts = met(vehicles, cases)
-        return {zone: path_through(zone, self.catalogue, counts) for zone in self.catalogue.zones}
+        seen, alike = met(vehicles, cases), resembling(self.catalogue)
+        zones = self.catalogue.zones
+        return {one: path_through(self.catalogue.in_zone(one), seen, alike) for one in zones}
 
     def zone(self, name: str, otherwise: Iterable[str] = ()) -> str:
         """A zone by id or title.

@@ -195,13 +195,25 @@ class Learner:
                     if row.get("item") != closes
                 }
             draft.setdefault(table, {})[str(next_key(draft))] = plain(record)
-            found = _progress(draft, path, self.who)
             DurableStorage(path).write(draft)
-            return found
+        return _with(before, record, closes)
 
     def _stamp(self) -> str:
         moment = self._clock().astimezone(UTC)
         return moment.isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def _with(before: Progress, record: Struct, closes: str) -> Progress:
+    """The progress after a record was added: what was read once need not be read again."""
+    answers, steps = before.answers, before.steps
+    looks = tuple(one for one in before.looks if not closes or one.item != closes)
+    if isinstance(record, Answer):
+        answers = (*answers, record)
+    elif isinstance(record, Step):
+        steps = (*steps, record)
+    elif isinstance(record, Look):
+        looks = (*looks, record)
+    return Progress(before.who, answers, steps, looks)
 
 
 def _progress(tables: Tables, path: Path, who: str) -> Progress:

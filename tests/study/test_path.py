@@ -8,7 +8,7 @@ import pytest
 
 from atlas.errors import BadInput, NotThere
 from atlas.study.concealing import names_of
-from atlas.study.path import met, path_through, question
+from atlas.study.path import met, path_through, question, resembling
 from atlas.vehicles.loading import all_vehicles
 
 DAY = date(2026, 3, 2)
@@ -21,7 +21,7 @@ def test_a_path_holds_every_pattern_of_its_zone_once(study, catalogue):
 
 def test_the_common_comes_before_the_rare_and_look_alikes_follow_each_other(catalogue):
     seen = Counter({"rear-shear-panel": 5, "rear-apex-tie": 3, "rear-x-plate": 1})
-    path = path_through("rear-mount", catalogue, seen)
+    path = path_through(catalogue.in_zone("rear-mount"), seen, resembling(catalogue))
     assert path[0] == "rear-shear-panel", "met most often"
     alike = {one.id for one in catalogue.pattern("rear-shear-panel").look_alikes}
     assert path[1] in alike
