@@ -44,6 +44,7 @@ STYLES = (
     "load",
     "mark",
     "label",
+    "chosen",
     "lit",
 )
 RANK = {name: rank for rank, name in enumerate(STYLES)}

@@ -74,7 +74,7 @@ def _gone(shown: Shown, view: View) -> list[Item]:
 def _ends(shown: Shown, lines: dict[str, Floats], view: View) -> list[Item]:
     """A point at each end of what is brought out, for those who see no colour."""
     return [
-        Symbol("point", spot, "lit")
+        Symbol("point", spot, "chosen")
         for name in shown.chosen
         if name in lines
         for spot in (_flat(lines[name], view)[0], _flat(lines[name], view)[-1])
@@ -91,7 +91,7 @@ def _names(shown: Shown, lines: dict[str, Floats], view: View) -> list[Item]:
     for name in named:
         spot = halfway(on_sheet(lines[name], view)[:, :2])
         words = f"{name} {shown.use[name]:.2f}" if shown.use else name
-        style = "lit" if name in shown.chosen else "label"
+        style = "chosen" if name in shown.chosen else "label"
         items.append(Note(spot, words, spot, style, mark=""))
     return items
 

@@ -18,6 +18,7 @@ _SIGNS: tuple[tuple[SymbolKind, str, str, str, str], ...] = (
     ("body", "bolt", "▣", "M", "body goes on"),
     ("bolt", "bolt", "⊕", "@", "bolted through"),
     ("rubber", "bolt", "◎", "o", "rubber"),
+    ("point", "chosen", "●", "*", "chosen"),
 )
 
 
@@ -162,4 +163,6 @@ def _present(shown: Shown) -> set[str]:
     }  # fmt: skip
     if shown.carried is not None:
         found |= {"head", "towards"}
+    if set(shown.chosen) & set(shown.framed.member_names):
+        found.add("point")
     return found

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
+from rich.style import Style as RichStyle
 from textual import events
 from textual.binding import Binding
 from textual.geometry import Size
@@ -113,6 +114,10 @@ class StructureView(Drawing, can_focus=True):
     @property
     def _chosen(self) -> tuple[str, ...]:
         return tuple(self.shown.chosen) if self.shown is not None else ()
+
+    def _look(self, style: str) -> RichStyle:
+        """Looks of the theme; what is brought out takes no colour that stands for a use."""
+        return super()._look("chosen" if style == "lit" else style)
 
     # ------------------------------------------------------------------------------- picking
     def action_pick(self, across: int, up: int) -> None:

@@ -260,5 +260,6 @@ DRAWN = {
     "load": "bold $draw-load",
     "mark": "bold $draw-own",
     "label": "$foreground",
+    "chosen": "bold $draw-own",
     "lit": "bold $draw-lit",
 }

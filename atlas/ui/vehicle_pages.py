@@ -8,7 +8,9 @@ from textual.content import Content
 from atlas.calculators.declare import figures
 from atlas.calculators.running import Result
 from atlas.catalogue.visible import visible
+from atlas.errors import AtlasError
 from atlas.ui import strings
+from atlas.ui.desk import Desk
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
 from atlas.ui.vehicle_study import Solved
@@ -27,7 +29,8 @@ from atlas.vehicles.model import Member, Vehicle
 Title = Callable[[str], str]
 _MOST = 6
 _LABEL = 15
-_NOTHING = 0.005  # [kN]; less than a hand's push is no figure of a structure
+# [kN, mm]; less than a hand's push or a coat of paint is no figure of a structure.
+_NOTHING = 0.005
 _SIGNED = ("front bar", "axial force")  # pull or push
 
 
@@ -73,7 +76,7 @@ def load_blocks(solved: Solved | None, title_of: Title) -> list[Block]:
 def _result(name: str, result: Result, whole: Result | None) -> Block:
     parts: list[tuple[str, str]] = [(_words(result, signed=name in _SIGNED), "bold")]
     if whole is not None:
-        before = strings.WHOLE_WAS.format(words=_words(whole, ranged=False))
+        before = strings.WHOLE_WAS.format(words=_words(whole, signed=name in _SIGNED, ranged=False))
         parts.append((f"\n{before}{_change(result, whole)}", "$muted"))
     return _labelled(name, Content.assemble(*parts))
 
@@ -86,18 +89,24 @@ def _words(result: Result, *, signed: bool = False, ranged: bool = True) -> str:
     """A figure with its unit and range; a force along a bar as pull or push."""
     low, high = result.low, result.high
     middle = float(result.value)
-    if result.unit == "kN" and max(abs(v) for v in (middle, low or 0.0, high or 0.0)) < _NOTHING:
-        return strings.ABOUT_NOTHING
+    if _nothing(result):
+        return strings.ABOUT_NOTHING.format(unit=result.unit)
     pushed = signed and middle < 0 and (high is None or high <= 0)
     sign = -1.0 if pushed else 1.0
-    words = figures(sign * middle) + (f" {result.unit}" if result.unit else "")
+    digits = 2 if max(abs(v) for v in (middle, low or 0.0, high or 0.0)) < 0.1 else 3
+    words = figures(sign * middle, digits) + (f" {result.unit}" if result.unit else "")
     if signed and middle:
         words = f"{strings.PUSH if middle < 0 else strings.PULL} {words}"
     if ranged and low is not None and high is not None:
-        ends = sorted((figures(sign * low), figures(sign * high)), key=_plain)
+        ends = sorted((figures(sign * v, digits) for v in (low, high)), key=_plain)
         if ends[0] != ends[1]:
             words += f"  {ends[0]} to {ends[1]}"
     return words
+
+
+def _nothing(result: Result) -> bool:
+    ends = (float(result.value), result.low or 0.0, result.high or 0.0)
+    return result.unit in ("kN", "mm") and max(map(abs, ends)) < _NOTHING
 
 
 def _plain(text: str) -> float:
@@ -106,8 +115,10 @@ def _plain(text: str) -> float:
 
 def _change(now: Result, whole: Result) -> str:
     a, b = float(now.value), float(whole.value)
-    if abs(b) < 1e-12 or a * b < 0:
-        return f", {strings.SIGN_TURNS}" if a * b < 0 else ""
+    if abs(b) < 1e-12 or _nothing(now) or _nothing(whole):
+        return ""
+    if a * b < 0:
+        return f", {strings.SIGN_TURNS}"
     change = a / b - 1
     return f", {change:+.1%}" if abs(change) < 0.1 else f", {change:+.0%}"
 
@@ -183,13 +194,18 @@ def members_of(vehicle: Vehicle, pattern: str) -> list[str]:
     return [name for name, one in vehicle.members.items() if pattern in one.patterns]
 
 
-def pattern_about(
-    solved: Solved, pattern: str, members: Collection[str], row: Bought | None, title_of: Title,
-    summary: str,
-) -> list[Block]:  # fmt: skip
+def _summary(desk: Desk, pattern: str) -> str:
+    """A pattern in a sentence; a vehicle may speak of one that this catalogue does not hold."""
+    try:
+        return desk.catalogue.pattern(pattern).summary
+    except AtlasError:
+        return ""
+
+
+def pattern_about(solved: Solved, pattern: str, row: Bought | None, desk: Desk) -> list[Block]:
     """A pattern of the vehicle: what it is, what it buys, and its members."""
     blocks = [
-        Block(Content.styled(title_of(pattern), "bold $primary"), key="head"),
+        Block(Content.styled(desk.title(pattern), "bold $primary"), key="head"),
         Block(Content(strings.ITS_PAGE), "item", f"pattern:{pattern}", "▸ "),
     ]
     if pattern in solved.asked.without:
@@ -197,11 +213,11 @@ def pattern_about(
     if row is not None:
         blocks += [Block(Content(line), lead="▪ ") for line in _buys(row)]
         blocks += [Block(Content(visible(note)), lead="! ") for note in row.notes if note]
-    if summary:
+    if summary := _summary(desk, pattern):
         blocks.append(Block(Content(visible(summary))))
     blocks += [GAP, heading(strings.ITS_MEMBERS)]
     use = _use(solved)
-    for name in members:
+    for name in members_of(solved.framed.vehicle, pattern):
         words = f"{name}  {use[name]:.2f}" if name in use else name
         blocks.append(Block(Content(words), "item", f"member:{name}", "· "))
     return blocks

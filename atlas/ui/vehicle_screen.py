@@ -1,5 +1,7 @@
 """A vehicle's front structure under a load: drawn, picked apart, with and without patterns."""
 
+from collections.abc import Callable
+from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -19,11 +21,11 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
 from atlas.ui.form import ChoiceField
-from atlas.ui.outcome_page import write_here
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, WayBack
 from atlas.ui.structure_view import StructureKey, StructureView
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
+from atlas.ui.vehicle_files import write_page, write_sheet
 from atlas.ui.vehicle_pages import (
     load_blocks,
     member_blocks,
@@ -81,6 +83,8 @@ class VehicleScreen(Screen[None]):
                 tooltip=strings.PUT_BACK_TIP),
         Binding("w", "write", strings.WRITE, id="vehicle.write", show=False,
                 tooltip=strings.WRITE_SHEET_TIP),
+        Binding("r", "report", strings.REPORT, id="vehicle.report", show=False,
+                tooltip=strings.VEHICLE_REPORT_TIP),
         Binding("escape", "outward", strings.LEAVE, id="vehicle.out", show=False,
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
@@ -231,29 +235,18 @@ class VehicleScreen(Screen[None]):
         elif self._member:
             page.show(member_blocks(solved, self._member, self._desk.title))
         else:
-            rows = self._rows.get(self._asked.load, {})
-            page.show(
-                pattern_about(
-                    solved, self._pattern, members_of(self.vehicle, self._pattern),
-                    rows.get(self._pattern), self._desk.title, self._summary(self._pattern),
-                ),
-                keep=True,
-            )  # fmt: skip
-
-    def _summary(self, pattern: str) -> str:
-        try:
-            return self._desk.catalogue.pattern(pattern).summary
-        except AtlasError:  # a vehicle may speak of a pattern that this catalogue does not hold
-            return ""
+            row = self._rows.get(self._asked.load, {}).get(self._pattern)
+            page.show(pattern_about(solved, self._pattern, row, self._desk), keep=True)
 
     def _show_patterns(self) -> None:
         page = self.query_one("#patterns", Page)
-        at = page.current.key if page.current is not None else None
+        # Whoever stands on a pattern stays there while the table is filled and put in order.
+        at = f"pattern:{self._pattern}" if self._pattern else None
         rows = self._rows.get(self._asked.load, {})
         case = self._cases[self._asked.load].title
         patterns = patterns_of(self.vehicle)
         blocks = worth_blocks(patterns, rows, self._asked.without, self._desk.title, case)
-        page.show(blocks, at, keep=True)
+        page.show(blocks, at, keep=at is not None)
 
     @on(StructureView.Picked)
     def _picked(self, event: StructureView.Picked) -> None:
@@ -371,15 +364,21 @@ class VehicleScreen(Screen[None]):
 
     def action_write(self) -> None:
         """Write the large view as a sheet of its own."""
-        from atlas.drawing.structure_sheet import sheet
+        self._write(lambda: write_sheet(self.shown, self._views[0]))
 
-        view = self._views[0]
+    @work(thread=True, exclusive=True, group="report")
+    def action_report(self) -> None:
+        """Write the vehicle under this load case as a page to the working folder."""
+        shown, asked = self.shown, self._asked
+        self._write(lambda: write_page(shown, asked, self._cases.values(), self._desk))
+
+    def _write(self, act: Callable[[], Path]) -> None:
+        """Say where it was written, or why it was not; from a thread as well."""
         try:
-            path = write_here(f"{self.vehicle.id}-{view}", ".svg", sheet(self.shown, view))
+            words, severity = f"{strings.WRITTEN}{act()}", "information"
         except AtlasError as error:
-            self.notify(visible(str(error)), severity="error", markup=False)
-            return
-        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
+            words, severity = visible(str(error)), "error"
+        self.notify(words, severity=severity, markup=False, timeout=10)  # type: ignore[arg-type]
 
     def action_outward(self) -> None:
         """From the facts to the drawing, from there back."""

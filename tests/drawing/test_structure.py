@@ -227,10 +227,10 @@ def test_a_click_finds_the_member_that_is_seen(whole, corner):
         line = lines(picture)[found]
         assert away < 1e-6
         assert found == name or np.allclose(line, lines(picture)[name], atol=60)
-    grid = draw(picture, columns, rows, lit={"cross-f"})
+    grid = draw(picture, columns, rows, lit={"cross-front"})
     cells = [(c, r) for r, row in enumerate(grid.styles) for c, s in enumerate(row) if s == "lit"]
     hits = [nearest_mark(picture, point_at(picture, columns, rows, cell))[0] for cell in cells]
-    assert hits.count("cross-f") > 0.8 * len(hits)
+    assert hits.count("cross-front") > 0.7 * len(hits), "but where others cross it"
 
 
 def test_walking_reaches_every_member(whole):

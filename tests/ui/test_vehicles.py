@@ -336,6 +336,19 @@ async def test_the_sheet_is_written_with_its_key(app, wait, tmp_path, monkeypatc
         assert any("moved shape" in (line or "") for line in said)
 
 
+async def test_the_report_is_written_beside_what_is_there(app, wait, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("atlas.reports.vehicle.SAMPLES", 10)
+    (tmp_path / "demo-frame-corner.html").write_text("somebody else's")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(app, pilot, wait)
+        await pilot.press("r")
+        path = tmp_path / "demo-frame-corner-2.html"
+        await wait(path.is_file, "the report")
+        await wait(lambda: "</html>" in path.read_text(encoding="utf-8"), "all of it")
+    assert (tmp_path / "demo-frame-corner.html").read_text() == "somebody else's"
+
+
 async def test_ascii_terminals_are_served(desk, wait, text):
     app = AtlasApp(desk, ascii_only=True)
     async with app.run_test(size=(120, 40)) as pilot:
