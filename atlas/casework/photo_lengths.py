@@ -1,5 +1,6 @@
 """Lengths off a photo: measured from marks, kept on a case with the photo's hash, handed on."""
 
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -138,6 +139,24 @@ def kept_marks(case: Case, sha256: str) -> Marks | None:
                 named = "" if one.text == f"length {span_label(i)}" else one.text
                 marks = marks.named(i, named)
     return marks
+
+
+def superseded(case: Case, record: Calculation) -> tuple[str, ...]:
+    """Inputs of a run that were read off a photo of the case which now gives something else."""
+    now: dict[str, list[str]] = {}
+    for one in case.evidence.values():
+        if one.reading:
+            now.setdefault(_tie(one.reading), []).append(one.reading)
+    return tuple(
+        f"{name} is {value}, but its photo now gives {' or '.join(now[_tie(str(value))])}"
+        for name, value in record.inputs.items()
+        if _tie(str(value)) in now and str(value).strip() not in now[_tie(str(value))]
+    )
+
+
+def _tie(reading: str) -> str:
+    found = re.search(r"@\s*(photo-[0-9a-f]{6})\b", reading)
+    return found[1] if found else ""
 
 
 def length_inputs(one: Calculator) -> tuple[Number, ...]:

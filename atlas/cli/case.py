@@ -251,8 +251,12 @@ def calculate(
 
 def _rerun(found: Case, as_json: bool, library: Library) -> int:
     from atlas.casework.calculations import compare_again
+    from atlas.casework.photo_lengths import superseded
 
-    changed = {key: compare_again(one, library) for key, one in found.calculation.items()}
+    changed = {
+        key: (*compare_again(one, library), *superseded(found, one))
+        for key, one in found.calculation.items()
+    }
     if as_json:
         print_json({"case": found.id, "changed": {str(k): list(v) for k, v in changed.items()}})
     for key, lines in changed.items():

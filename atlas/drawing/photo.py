@@ -76,6 +76,41 @@ class Photo:
         return np.asarray(held.resize((columns, rows), how, box=box))
 
 
+def snapped(photo: Photo, x: float, y: float, reach: float) -> tuple[float, float, float]:
+    """The corner or the middle of a hole next to a place, at the full size of what is held.
+
+    Args:
+        photo: the picture.
+        x, y: where to look [px].
+        reach: how far about, the picture's own pixels; at least six held ones are looked at [px].
+
+    Returns:
+        x, y and its standard deviation [px].
+
+    Raises:
+        BadInput: nothing stands out there.
+    """
+    from atlas.mechanics.interest import distinct_point
+
+    held = photo.sizes[0]
+    fx, fy = held.width / photo.width, held.height / photo.height
+    near = min(max(reach * fx, 6.0), 60.0)
+    half = int(4 * near) + 2
+    left, top = max(int(x * fx) - half, 0), max(int(y * fy) - half, 0)
+    right, bottom = min(int(x * fx) + half, held.width), min(int(y * fy) + half, held.height)
+    try:
+        if right - left < 4 or bottom - top < 4:
+            raise ValueError("the picture is too small there")
+        grey = np.asarray(held.crop((left, top, right, bottom)).convert("L"), dtype=np.float64)
+        found = distinct_point(grey, [x * fx - left, y * fy - top], near)
+    except ValueError as error:
+        raise BadInput(str(error), remedy="zoom in, or point closer to it") from None
+    at = float((found[0] + left) / fx), float((found[1] + top) / fy)
+    if not (0 <= at[0] <= photo.width and 0 <= at[1] <= photo.height):
+        raise BadInput("it lies outside the picture", remedy="point closer to it")
+    return *at, float(found[2] / fx)
+
+
 @dataclass(frozen=True)
 class _Stored:
     """A picture as its file holds it, before it is turned."""

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from textual.content import Content
 
 from atlas.casework.model import Calculation, Case, Evidence
+from atlas.casework.photo_lengths import superseded
 from atlas.catalogue.visible import visible
 from atlas.ui import strings
 from atlas.ui.lists import bar
@@ -37,7 +38,7 @@ def case_blocks(
         blocks += [_evidence(key, one, faults or {}) for key, one in case.evidence.items()]
     if case.calculation:
         blocks += [GAP, heading(strings.CALCULATIONS)]
-        blocks += [_calculation(key, one) for key, one in case.calculation.items()]
+        blocks += [_calculation(key, one, case) for key, one in case.calculation.items()]
     if case.question:
         blocks += [GAP, heading(strings.OPEN_QUESTIONS)]
         for question in case.question.values():
@@ -91,8 +92,10 @@ def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
     )
 
 
-def _calculation(key: int, one: Calculation) -> Block:
+def _calculation(key: int, one: Calculation, case: Case) -> Block:
     lines = [(one.calculator, "bold")]
+    if superseded(case, one):
+        lines.append((f"  ! {strings.READING_GONE}", "bold $warning"))
     if one.question:
         lines.append((f"  {_line(one.question)}", ""))
     lines += [(f"\n{_line(finding)}", "$muted") for finding in one.findings[:2]]

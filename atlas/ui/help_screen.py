@@ -39,11 +39,12 @@ class HelpScreen(ModalScreen[None]):
         owners: list[tuple[str, type[DOMNode]]] = [(strings.KEYS_HERE, type(self._about))]
         if self._about.query(NumberInput):
             owners += [(strings.KEYS_READING, NumberInput), (strings.KEYS_CHOICE, ChoiceField)]
+        owners += getattr(self._about, "KEYS_OF", ())
         owners += [(strings.KEYS_ANYWHERE, type(self.app)), (strings.KEYS_PAGE, Page)]
         for title, owner in owners:
             blocks += [GAP, heading(title)]
             blocks += [
-                Block(Content.assemble((key.ljust(22), "bold $accent"), tip))
+                Block(Content.assemble((f"{key:21} ", "bold $accent"), tip))
                 for key, tip in _keys(owner, self.app)
             ]
         blocks += [GAP, heading(strings.MARKS_TITLE)]
@@ -54,9 +55,9 @@ class HelpScreen(ModalScreen[None]):
 
 
 def _keys(owner: Any, app: Any) -> list[tuple[str, str]]:
-    rows = []
+    rows: dict[str, list[str]] = {}  # keys that do alike stand in one line
     for binding in owner.BINDINGS:
         if isinstance(binding, Binding):
             shown = [app.get_key_display(one) for one in Binding.make_bindings([binding])]
-            rows.append((" ".join(dict.fromkeys(shown)), binding.tooltip or binding.description))
-    return rows
+            rows.setdefault(binding.tooltip or binding.description, []).extend(shown)
+    return [(" ".join(dict.fromkeys(keys)), tip) for tip, keys in rows.items()]

@@ -1,5 +1,7 @@
 """What the marks on a photo give, as the blocks of a page, as a hint, and as plain text."""
 
+from pathlib import Path
+
 from textual.content import Content
 
 from atlas.calculators.declare import figures
@@ -12,13 +14,16 @@ from atlas.ui import strings
 from atlas.ui.page import GAP, Block, heading
 
 
-def photo_facts(photo: Photo) -> str:
-    """Size of the picture, and what was done to it."""
-    facts = strings.PHOTO_FACTS.format(width=photo.width, height=photo.height)
-    facts += strings.PHOTO_TURNED if photo.turned else ""
-    return facts + (
-        strings.PHOTO_REDUCED.format(reduced=photo.reduced) if photo.reduced > 1 else ""
-    )
+def picture_title(path: str, photo: Photo | None, in_short: str) -> Content:
+    """Name and size of the picture, what was done to it, and the first result in short."""
+    parts = [visible(Path(path).name, lines=False)]
+    if photo is not None:
+        facts = strings.PHOTO_FACTS.format(width=photo.width, height=photo.height)
+        facts += strings.PHOTO_TURNED if photo.turned else ""
+        if photo.reduced > 1:
+            facts += strings.PHOTO_REDUCED.format(reduced=photo.reduced)
+        parts += [facts, in_short]
+    return Content(" · ".join(part for part in parts if part))
 
 
 def length_blocks(

@@ -1,7 +1,6 @@
 """A photo with marks on it: known points and lengths in, lengths with their ranges out."""
 
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, ClassVar
 
 import msgspec
@@ -9,26 +8,24 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
-from textual.content import Content
 from textual.message import Message
 from textual.reactive import reactive
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from atlas.casework.marks import Mark, Marks, check_inside
-from atlas.casework.photo_lengths import CALCULATOR, Measured, kept_marks
+from atlas.casework.photo_lengths import CALCULATOR, Measured
 from atlas.catalogue.visible import visible
 from atlas.drawing.photo import Photo, read_photo
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
-from atlas.ui.dialog import Dialog
 from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.mark_rows import MarkRows, as_typed
 from atlas.ui.mark_steps import MarkSteps
-from atlas.ui.photo_page import mark_hint, photo_facts, plain_lengths
+from atlas.ui.photo_page import mark_hint, picture_title, plain_lengths
 from atlas.ui.photo_view import PhotoView
-from atlas.ui.photo_ways import to_calculator, to_case
+from atlas.ui.photo_ways import ask_shape, marks_kept, to_calculator, to_case
 from atlas.ui.places import Go, Place, WayBack
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on, titled
 
@@ -47,10 +44,12 @@ class PhotoScreen(Screen[None]):
     CSS_PATH = "photo.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (150, "-roomy")]  # noqa: RUF012
     BINDINGS: ClassVar = [
-        Binding("k", "put_known", strings.PUT_KNOWN, id="photo.known",
+        Binding("k", "mark_as('known')", strings.PUT_KNOWN, id="photo.known",
                 tooltip=strings.PUT_KNOWN_TIP),
-        Binding("w", "put_end", strings.PUT_END, id="photo.end", tooltip=strings.PUT_END_TIP),
+        Binding("w", "mark_as('end')", strings.PUT_END, id="photo.end",
+                tooltip=strings.PUT_END_TIP),
         Binding("s", "shape", strings.SHAPE, id="photo.shape", tooltip=strings.SHAPE_TIP),
+        Binding("g", "snap", strings.SNAP, id="photo.snap", tooltip=strings.SNAP_TIP),
         Binding("h", "hold", strings.HOLD_MARK, id="photo.hold", tooltip=strings.HOLD_MARK_TIP),
         Binding("n", "next(1)", strings.NEXT_MARK, id="photo.next", show=False,
                 tooltip=strings.NEXT_MARK_TIP),
@@ -79,6 +78,8 @@ class PhotoScreen(Screen[None]):
         Binding("escape", "outward", strings.LEAVE, id="photo.out", show=False,
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
+
+    KEYS_OF: ClassVar = ((strings.KEYS_PICTURE, PhotoView),)  # for the help
 
     pane: reactive[str] = reactive("picture")
     marks: reactive[Marks] = reactive(Marks(), init=False)
@@ -149,14 +150,9 @@ class PhotoScreen(Screen[None]):
             page.of(None, event.error)
             return
         view.photo = photo
-        if not self._given and self._case_id and self._desk.cases is not None:
-            try:
-                kept = kept_marks(self._desk.cases.get(self._case_id), photo.sha256)
-            except AtlasError as error:
-                self.notify(visible(str(error)), severity="error", markup=False)
-                kept = None
-            if kept is not None:
-                self._steps.now = self.marks = kept
+        kept = None if self._given else marks_kept(self, self._desk, self._case_id, photo.sha256)
+        if kept is not None:
+            self._steps.now = self.marks = kept
         try:
             check_inside(self.marks, photo.width, photo.height)
         except AtlasError as error:
@@ -167,11 +163,8 @@ class PhotoScreen(Screen[None]):
     @on(LengthsPage.Written)
     def _title(self) -> None:
         """Name and first result over the picture, where the other panes may not be in sight."""
-        page = self.query_one("#lengths", LengthsPage)
-        parts = [visible(Path(self._path).name, lines=False)]
-        if self._photo is not None:
-            parts += [photo_facts(self._photo), page.in_short]
-        self._picture.border_title = Content(" · ".join(part for part in parts if part))
+        short = self.query_one("#lengths", LengthsPage).in_short
+        self._picture.border_title = picture_title(self._path, self._photo, short)
 
     # -------------------------------------------------------------------------------- marking
     def _change(self, marks: Marks, typing: str = "") -> None:
@@ -281,17 +274,12 @@ class PhotoScreen(Screen[None]):
         return page.ready
 
     # -------------------------------------------------------------------------------- actions
-    def action_put_known(self) -> None:
-        """One more known point at the cursor."""
+    def action_mark_as(self, kind: str) -> None:
+        """One more known point, or end of a length, at the cursor."""
         view = self._picture
         if self._steps.held is None:
-            self._add(self.marks.add_known, Mark(*view.cursor, view.coarse()))
-
-    def action_put_end(self) -> None:
-        """One more end of a length at the cursor."""
-        view = self._picture
-        if self._steps.held is None:
-            self._add(self.marks.add_wanted, Mark(*view.cursor, view.coarse()))
+            how = self.marks.add_known if kind == "known" else self.marks.add_wanted
+            self._add(how, Mark(*view.cursor, view.coarse()))
 
     def action_next(self, step: int) -> None:
         """To the next mark in their order."""
@@ -311,6 +299,19 @@ class PhotoScreen(Screen[None]):
             self.action_pane("picture")
         else:
             self.action_next(1)
+
+    def action_snap(self) -> None:
+        """To the corner or hole next to the cursor; the mark that is there goes along."""
+        view = self._picture
+        mark = self.marks.labels.get(self.current)
+        there = mark is not None and (mark.x, mark.y) == view.cursor
+        try:
+            view.snap()
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="warning", markup=False)
+            return
+        if there and self._steps.held is None:
+            self._change(self.marks.moved(self.current, Mark(*view.cursor, view.coarse())))
 
     def action_edit(self) -> None:
         """Type the place of the current mark."""
@@ -340,10 +341,7 @@ class PhotoScreen(Screen[None]):
 
     def action_shape(self) -> None:
         """Places of a shape for the known points."""
-        from atlas.ui.photo_forms import shape_form
-
-        fields, act = shape_form(self.marks, self._change)
-        self.app.push_screen(Dialog(strings.SHAPE, fields, act, strings.DO_IT))
+        ask_shape(self, self.marks, self._change)
 
     def action_to_case(self) -> None:
         """Keep photo, lengths and run on a case."""

@@ -13,7 +13,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from atlas.casework.marks import Mark, Marks
-from atlas.drawing.photo import Photo
+from atlas.drawing.photo import Photo, snapped
 from atlas.drawing.tones import DOTS, Cells, Mode, cells_of, dots_of
 from atlas.drawing.viewport import Viewport
 from atlas.ui import strings
@@ -22,6 +22,7 @@ from atlas.ui.photo_overlay import Over, overlay
 
 GAMMAS = (1.0, 1.6, 2.4, 0.7)  # as it is, lighter, much lighter, darker
 _LEAP = 8  # dots
+_SNAP = 3  # dots about the cursor in which a corner is looked for
 
 
 class PhotoView(Widget, can_focus=True):
@@ -108,6 +109,7 @@ class PhotoView(Widget, can_focus=True):
         self.cursor = (0.0, 0.0)
         self.mode: Mode | None = None  # as the terminal allows, until somebody chooses
         self.gamma = 1.0
+        self._exact: tuple[float, float] | None = None  # where the picture itself said so
         self._cells: Cells | None = None
         self._drawn: tuple[object, ...] = ()
         self._over: Over = {}
@@ -222,7 +224,7 @@ class PhotoView(Widget, can_focus=True):
     # --------------------------------------------------------------------------------- moving
     def coarse(self, by_mouse: bool = False) -> float:
         """Picture pixels that one cannot set apart at the present zoom: a dot, or a cell."""
-        if self.view is None:
+        if self.view is None or (self.cursor == self._exact and not by_mouse):
             return 0.0
         across, down, _ = DOTS[self.shown_mode()]
         if not by_mouse:
@@ -239,6 +241,18 @@ class PhotoView(Widget, can_focus=True):
         self.view = self.view.showing(*self.cursor, margin=1.0)
         self._changed()
         self.post_message(self.Pointed(Mark(*self.cursor, self.coarse(by_mouse))))
+
+    def snap(self) -> None:
+        """Put the cursor on the corner or the middle of the hole next to it.
+
+        Raises:
+            BadInput: nothing stands out there.
+        """
+        if self.photo is None or self.view is None:
+            return
+        x, y, _ = snapped(self.photo, *self.cursor, _SNAP * self.view.scale)
+        self._exact = (x, y)
+        self.point_at(x, y)
 
     def action_step(self, across: int, down: int) -> None:
         """Move the cursor by dots; the picture follows at the edge."""

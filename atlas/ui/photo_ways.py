@@ -1,17 +1,18 @@
-"""Ways on from a photo: to a case, and to a calculator."""
+"""Ways to and from a photo: what a case keeps of it, what shape it shows, where lengths go."""
 
 from collections.abc import Callable
 
 from textual.screen import Screen
 
 from atlas.calculators.declare import Calculator
-from atlas.casework.photo_lengths import Measured
+from atlas.casework.marks import Marks
+from atlas.casework.photo_lengths import Measured, kept_marks
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog
-from atlas.ui.photo_forms import inputs_form, keep_form, use_form
+from atlas.ui.photo_forms import inputs_form, keep_form, shape_form, use_form
 from atlas.ui.places import Go, Place
 
 
@@ -39,6 +40,23 @@ def to_case(
             screen.notify(strings.KEPT, markup=False)
 
     screen.app.push_screen(Dialog(strings.ADD_TO_CASE, fields, act, strings.ADD), said)
+
+
+def marks_kept(screen: Screen[None], desk: Desk, case_id: str, sha256: str) -> Marks | None:
+    """The marks that the case keeps of the photo, if it is in one."""
+    if not case_id or desk.cases is None:
+        return None
+    try:
+        return kept_marks(desk.cases.get(case_id), sha256)
+    except AtlasError as error:
+        screen.notify(visible(str(error)), severity="error", markup=False)
+        return None
+
+
+def ask_shape(screen: Screen[None], marks: Marks, take: Callable[[Marks], None]) -> None:
+    """Ask what the known points are the corners of."""
+    fields, act = shape_form(marks, take)
+    screen.app.push_screen(Dialog(strings.SHAPE, fields, act, strings.DO_IT))
 
 
 def to_calculator(screen: Screen[None], desk: Desk, case_id: str, measured: Measured) -> None:

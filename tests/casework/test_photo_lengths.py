@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import run
-from atlas.casework.calculations import compare_again
+from atlas.casework.calculations import compare_again, record_of
 from atlas.casework.cases import Cases
 from atlas.casework.marks import (
     Known,
@@ -22,7 +22,14 @@ from atlas.casework.marks import (
     read_marks,
     read_place,
 )
-from atlas.casework.photo_lengths import keep, kept_marks, length_inputs, measure, tie_of
+from atlas.casework.photo_lengths import (
+    keep,
+    kept_marks,
+    length_inputs,
+    measure,
+    superseded,
+    tie_of,
+)
 from atlas.casework.reference_shapes import bolt_circle, rectangle, ruler
 from atlas.errors import BadInput
 
@@ -246,3 +253,22 @@ def test_a_half_marked_length_is_left_out():
     begun = marks.add_wanted(Mark(900, 500))
     assert begun.wanted[-1] == Wanted(Mark(900, 500))
     assert len(measure(begun, SHA, 100).lengths) == 1
+
+
+def test_a_sum_says_when_its_reading_off_the_photo_has_changed(cases):
+    case = cases.new("bar")
+    marks, _ = plate()
+    measured = measure(marks, SHA)
+    keep(cases, case.id, measured, "/x/bar.jpg", SHA)
+    given = {"length": measured.lengths[0].reading, "gauge": "2.5", "width": "300+-9@photo"}
+    outcome = run(calculator("mass-estimate"), given, 200)
+    held = cases.calculate(case.id, record_of(outcome, given))
+    record = list(held.calculation.values())[-1]
+    assert superseded(held, record) == ()
+    moved = marks.moved("A", Mark(marks.labels["A"].x + 40, marks.labels["A"].y))
+    again = measure(moved, SHA)
+    now = keep(cases, case.id, again, "/x/bar.jpg", SHA)
+    (line,) = superseded(now, record)
+    assert line.startswith(f"length is {measured.lengths[0].reading}, but its photo now gives ")
+    assert again.lengths[0].reading in line
+    assert compare_again(record, cases.library) == ()

@@ -1,5 +1,6 @@
 """Marking a photo by keys and by mouse, and the way of its lengths."""
 
+import numpy as np
 import pytest
 from PIL import Image
 
@@ -109,6 +110,30 @@ async def test_keys_alone_set_move_undo_and_delete_marks(desk, wait, text, plate
         assert not screen.marks.labels
         await pilot.press(*["U"] * 9)
         assert list(screen.marks.labels) == ["1", "A"]
+
+
+async def test_a_mark_snaps_to_the_corner_that_it_was_set_near(desk, wait, plate):
+    app = AtlasApp(desk)
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen, view = await opened(desk, wait, app, plate)
+        x, y = map(float, camera(CORNERS)[1])
+        view.action_zoom(4)
+        view.point_at(x + 5, y - 4)
+        await pilot.press("enter")
+        rough = screen.marks.labels["1"]
+        assert rough.coarse > 1
+        await pilot.press("g")
+        mark = screen.marks.labels["1"]
+        assert np.hypot(mark.x - x, mark.y - y) < 1.0
+        assert mark.coarse == 0
+        await pilot.press("u")
+        assert screen.marks.labels["1"] == rough
+        await pilot.press("right", "g", "k")
+        again = screen.marks.labels["2"]
+        assert (again.x, again.y) == pytest.approx((mark.x, mark.y), abs=0.01)
+        view.point_at(60, 60)
+        await pilot.press("g")
+        assert any("stands out" in one.message for one in app._notifications)
 
 
 async def test_the_mouse_points_sets_drags_pans_and_zooms(desk, wait, plate):
