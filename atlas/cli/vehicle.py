@@ -72,6 +72,7 @@ def vehicle(
         _list(library, as_json)
         return
     one = load_vehicle(vehicle_id, library)
+    without = tuple(dict.fromkeys(without))
     if sweep:
         _sweep(one, "corner" if load_id == "all" else load_id, without, as_json)
         return
@@ -263,10 +264,14 @@ def _sweep(one: Vehicle, load_id: str, without: tuple[str, ...], as_json: bool) 
         return
     say(f"{one.title} [{one.id}]: {case.title}, position and angle" + _taken(without))
     if bar:
-        heading(f"Front bar ({bar}), by place from the middle and angle inboard of rearward")
+        heading("Front bar by place and angle")
+        say(f"Force in {bar}, kN; angles turn inboard from straight rearward.")
     else:
-        say("There is no front bar to read; shown is how far the struck place goes inboard.")
-        heading("Struck place inboard, by place from the middle and angle inboard of rearward")
+        heading("Way inboard by place and angle")
+        say(
+            "No front bar is there to read. How far the struck place goes inboard, mm; angles turn "
+            "inboard from straight rearward."
+        )
     head_, rows = sweep_rows(found, bar)
     table(rows, head_)
     say(f"Left out: {case.leaves_out}", hang=2)

@@ -131,22 +131,21 @@ def swept(one: Sweep, bar: str) -> dict[str, Any]:
 
 
 def sweep_rows(one: Sweep, bar: str) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
-    """Head and rows of the sign map: P pushed, T pulled, with the force."""
-    head = ("mm out", "of width", "stands on", *(f"{angle:g} deg" for angle in one.angles))
-    values = one.bar if bar else one.aside * 1e6
+    """Head and rows of the sign map: pull or push in the bar [kN], else the way inboard [mm]."""
+    head = ("mm out", "stands on", *(f"{angle:g} deg" for angle in one.angles))
+    values = one.bar * 1e-3 if bar else one.aside * 1e3
     rows = []
     for index, stands in enumerate(one.stands):
-        cells = [_signed(float(v) * 1e-3, bool(bar)) for v in values[index]] if stands else (
-            ["passes by"] + [""] * (len(one.angles) - 1)
-        )  # fmt: skip
-        place = (f"{one.out[index]:.0f}", f"{one.positions[index]:.0%}", stands or "nothing")
-        rows.append((*place, *cells))
+        cells = ["passes by", *[""] * (len(one.angles) - 1)]
+        if stands:
+            cells = [_signed(float(v), bool(bar)) for v in values[index]]
+        rows.append((f"{one.out[index]:.0f}", stands or "nothing", *cells))
     return head, rows
 
 
 def _signed(value: float, force: bool) -> str:
     if not force:
-        return f"{figures(value, 2)} mm"
+        return figures(value, 2)
     if abs(value) < 0.05:
-        return "0 kN"
-    return f"{'pulled' if value > 0 else 'pushed'} {figures(abs(value), 2)} kN"
+        return "0"
+    return f"{'pull' if value > 0 else 'push'} {figures(abs(value), 2)}"

@@ -148,8 +148,9 @@ def _unstable(framed: Framed, error: ValueError) -> BadInput:
     if not adrift:
         return BadInput(str(error), framed.vehicle.id)
     names = ", ".join(adrift[:4]) + (f" and {len(adrift) - 4} more" if len(adrift) > 4 else "")
+    hang = f"members {names} hang" if len(adrift) > 1 else f"member {names} hangs"
     return BadInput(
-        f"the frame is a mechanism: members {names} hang on nothing",
+        f"the frame is a mechanism: {hang} on nothing",
         framed.vehicle.id,
         "tie them to what a mount holds",
     )

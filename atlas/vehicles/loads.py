@@ -111,7 +111,7 @@ def load_case(name: str) -> LoadCase:
     """
     cases = load_cases()
     if name not in cases:
-        remedy = suggestion(name[:100], cases, f"choose {', '.join(cases)}")
+        remedy = suggestion(name[:100], cases, f"choose {', '.join(cases)} or all")
         raise BadInput(f"no load case {name[:60]!r}", "--load", remedy)
     return cases[name]
 

@@ -1,6 +1,7 @@
 """Vehicles on the command line: solve, take away, compare, start one's own."""
 
 import json
+import re
 
 import pytest
 
@@ -81,10 +82,12 @@ def test_a_lost_load_path_has_no_factor_and_a_moved_load_is_named(atlas):
 def test_a_sweep_is_a_map_of_signs(atlas):
     code, out, _ = atlas("vehicle", "demo-pickup", "--sweep")
     assert code == 0
-    lines = {line.split()[0]: line for line in out.splitlines() if " deg" not in line and line}
-    assert "pulled" in lines["614"].split("kN")[0]
-    assert "pushed" in lines["614"].split("kN")[-2]
+    lines = {line.split()[0]: line for line in out.splitlines() if line[:1].isdigit()}
+    cells = re.split(r" {2,}", lines["614"])
+    assert cells[:2] == ["614", "bar-end-l"]
+    assert cells[2].startswith("pull") and cells[-1].startswith("push")
     assert "passes by" in lines["920"]
+    assert max(map(len, lines.values())) <= 80
 
 
 def test_a_study_stopped_by_hand_ends_in_one_line(atlas, monkeypatch):

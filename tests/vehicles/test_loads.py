@@ -12,7 +12,7 @@ from atlas.vehicles.carrying import carry, sweep
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.fronts import front, meet
 from atlas.vehicles.loading import load_vehicle, vehicle_files
-from atlas.vehicles.loads import load_case, load_cases, place
+from atlas.vehicles.loads import Watch, load_case, load_cases, place
 from atlas.vehicles.spans import between
 
 CORNER = load_case("corner")
@@ -157,6 +157,15 @@ def test_a_place_further_down_the_list_that_goes_is_said_too(pickup):
     assert (
         placed.moved[0].startswith("plate-mid") and placed.stands[0].node == pickup.points["jack-l"]
     )
+
+
+def test_a_reading_that_has_to_move_is_said(pickup):
+    case = altered(
+        load_case("jacking"),
+        watch=Watch(("brace", "jack-l"), (0, 0, 1)),
+    )
+    placed = place(case, frame_of(pickup, ["rear-x-plate"]))
+    assert placed.moved == ("brace is gone: the movement is read at jack-l",)
 
 
 def test_a_barrier_that_passes_by_is_said(pickup):

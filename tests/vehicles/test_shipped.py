@@ -175,7 +175,7 @@ def test_rows_without_a_pattern_are_kept_moved_lost_or_named(vehicle):
     for row in rows:
         assert row.gains or row.fault, row.pattern
         for gain in row.gains.values():
-            assert gain.comparable or "the load stands on" in gain.notes[0]
+            assert gain.comparable or "is gone: the " in gain.notes[0]
             if gain.comparable:
                 assert gain.lost == (float(gain.ratio[0]) > LOST)
 
