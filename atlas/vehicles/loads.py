@@ -165,6 +165,12 @@ def place(case: LoadCase, framed: Framed) -> Placed:
         else:
             nodal[framed.node(spot.node)] += [*push.force, *push.moment]
         stands.append(spot)
+    for watch in case.watch:
+        before_at, now = (
+            _first(case, watch.at, vehicle, members) for members in (vehicle.members, there)
+        )
+        if before_at != now:
+            moved.append(f"{before_at} is gone: the movement is read at {now}")
     return Placed(
         case,
         size_of(case.size, vehicle.dimensions),

@@ -162,7 +162,7 @@ def test_a_place_further_down_the_list_that_goes_is_said_too(pickup):
 def test_a_reading_that_has_to_move_is_said(pickup):
     case = altered(
         load_case("jacking"),
-        watch=Watch(("brace", "jack-l"), (0, 0, 1)),
+        watch=(Watch(("brace", "jack-l"), (0, 0, 1)),),
     )
     placed = place(case, frame_of(pickup, ["rear-x-plate"]))
     assert placed.moved == ("brace is gone: the movement is read at jack-l",)
