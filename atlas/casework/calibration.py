@@ -63,9 +63,11 @@ def statements(cases: Iterable[Case]) -> list[Statement]:
             verdict = case.verdict_on(about)
             if verdict is None:
                 continue
+            # By key, which nobody draws below what he has seen; clocks may disagree by hours.
+            settled = max(key for key, one in case.verdict.items() if one.about == about)
             latest: dict[tuple[str, str], float] = {}
-            for belief in case.suspicion.values():
-                if belief.about == about and belief.at <= verdict.at:
+            for key, belief in case.suspicion.items():
+                if belief.about == about and key < settled:
                     latest[belief.by, belief.pattern] = belief.probability
             for (by, pattern), probability in latest.items():
                 right = pattern == verdict.pattern

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from atlas.catalogue.model import Point
+from atlas.catalogue.visible import visible
 from atlas.drawing.geometry import angle_of, towards
 from atlas.drawing.labels import Wish, leader_start, place
 from atlas.drawing.picture import Note, Path, Picture, Symbol, Text
@@ -293,5 +294,5 @@ def _words(x: float, y: float, text: str, anchor: str, more: str = "") -> str:
 
 
 def _clean(text: str) -> str:
-    """Drop characters that XML 1.0 does not allow."""
-    return "".join(c for c in text if c in "\t\n" or (c >= " " and not "\ud800" <= c <= "\udfff"))
+    """The text with what XML 1.0 does not allow and what would turn a line round made visible."""
+    return "".join(c for c in visible(text) if c not in "\ufffe\uffff")

@@ -93,7 +93,7 @@ def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
 
 
 def _calculation(key: int, one: Calculation, case: Case) -> Block:
-    lines = [(one.calculator, "bold")]
+    lines = [(_line(one.calculator), "bold")]
     if superseded(case, one):
         lines.append((f"  ! {strings.READING_GONE}", "bold $warning"))
     if one.question:

@@ -23,6 +23,7 @@ from atlas.casework.model import Calculation
 from atlas.casework.reviews import Reviews
 from atlas.catalogue.appending import as_toml
 from atlas.catalogue.load import load
+from atlas.catalogue.shipped import shipped
 from atlas.errors import BadInput
 
 STEERING = (
@@ -77,6 +78,11 @@ def outside(path, marker, text):
     """Put a text into all fields of a file, as somebody might who edits it by hand."""
     content = path.read_text(encoding="utf-8")
     quoted = json.dumps(text, ensure_ascii=True)[1:-1]
+    if path.suffix == ".toml":  # which writes signs beyond the first plane in one piece
+        quoted = "".join(
+            sign if sign.isascii() and sign.isprintable() and sign not in "\"\\"
+            else f"\\U{ord(sign):08X}" for sign in text
+        )  # fmt: skip
     assert marker in content
     path.write_text(content.replace(marker, quoted), encoding="utf-8")
 
@@ -174,9 +180,57 @@ def tame(library, name):
     return other
 
 
+@pytest.mark.parametrize("text", [STEERING, MARKUP], ids=["steering", "markup"])
+def test_pages_of_the_application_hold_it_as_text(library, text):
+    from atlas.ui.case_page import case_blocks
+    from atlas.ui.pattern_page import pattern_blocks
+
+    name = case_full_of(library, text)
+    pattern_full_of(library, text)
+    catalogue = load(library)
+    case = Cases(library).get(name)
+    page = case_blocks(case, lambda one: one)
+    page += pattern_blocks(
+        catalogue.patterns["rear-x-plate"], catalogue.patterns.title, frozenset()
+    )
+    for block in page:
+        harmless(block.content.plain)
+        harmless(block.lead)
+    if text == MARKUP:  # nothing of it was taken for markup
+        assert any("[bold]x[/bold][/][link=file:///etc]" in block.content.plain for block in page)
+
+
+@pytest.mark.parametrize("text", [STEERING, MARKUP], ids=["steering", "markup"])
+def test_a_vehicle_full_of_it_in_every_output(library, atlas, text, tmp_path):
+    source = shipped("demo_vehicles") / "demo-city.toml"
+    lines = []
+    for line in source.read_text(encoding="utf-8").splitlines():
+        key = line.split(" = ")[0]
+        lines.append(f'{key} = "MARK"' if key in ("title", "about", "described") else line)
+    library.vehicles.mkdir(parents=True)
+    path = library.vehicles / "own.toml"
+    path.write_text("\n".join(lines).replace('"demo-city"', '"own"', 1), encoding="utf-8")
+    outside(path, "MARK", text)
+    report = tmp_path / "v.html"
+    for words in (
+        ["vehicle"], ["vehicle", "own", "--no-worth", "--samples", "1"],
+        ["vehicle", "own", "--no-worth", "--samples", "1", "--report", str(report)],
+    ):  # fmt: skip
+        for form in ([], ["--plain"], ["--json"]):
+            status, out, err = atlas(*words, *form)
+            assert status == 0, err
+            harmless(out + err)
+            if form == ["--json"]:
+                json.loads(out)
+    harmless(report.read_text(encoding="utf-8"))
+    assert not {"script", "img"} & {tag for tag, _ in Tags(report.read_text()).seen}
+    assert "onerror" not in {name for _, names in Tags(report.read_text()).seen for name in names}
+
+
 @pytest.mark.parametrize("text", TEXTS.values(), ids=TEXTS.keys())
 def test_a_pattern_full_of_it_in_every_output(library, atlas, text, tmp_path):
     pattern_full_of(library, text)
+    assert load(library).pattern("rear-x-plate").does == text
     for words in (
         ["show", "rear-x-plate"], ["list"], ["find", "crossed plate under the motor"],
         ["review", "rear-x-plate"], ["check", str(library.patterns)],
