@@ -31,7 +31,7 @@ PATTERNS = {
     "dash-member": "cross member between the rails' roots, along the dash",
     "torque-box": "boxes from the rails' roots out to the sills",
 }
-_MOST = 60  # samples in which all patterns are compared; medians need no more
+_MOST = 40  # samples in which all patterns are compared; medians need no more
 
 
 def _structure(v: dict[str, Any]) -> Structure:
@@ -381,7 +381,7 @@ CALCULATOR = Calculator(
     sources=(
         "frame analysis: McGuire, Gallagher, Ziemian, Matrix Structural Analysis, 2nd ed.",
         "use of members: EN 1993-1-1:2005, 6.2.1 (7) and 6.3.1, curve c, partial factors 1",
-        "shape of the template and end fixities: common practice, no source",
+        "shape of the template, end fixities and what floor and tunnel give the roots: common practice, no source",
     ),
     leading="load",
     subject="structure",
