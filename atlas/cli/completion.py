@@ -1,6 +1,7 @@
 """``atlas completion``: what a shell needs to complete commands, options and ids."""
 
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -39,9 +40,10 @@ class Known(click.types.StringParamType):
         """Ids of the kind that begin with what was typed."""
         from click.shell_completion import CompletionItem
 
-        return [CompletionItem(one) for one in self._names() if one.startswith(incomplete)]
+        names = self._names(ctx.params)
+        return [CompletionItem(one) for one in names if one.startswith(incomplete)]
 
-    def _names(self) -> list[str]:
+    def _names(self, given: Mapping[str, Any]) -> list[str]:
         from atlas.catalogue.load import load
 
         if self.kind == "calculator":
@@ -52,6 +54,19 @@ class Known(click.types.StringParamType):
             from atlas.vehicles.loading import vehicle_files
 
             return list(vehicle_files())
+        if self.kind == "load":
+            from atlas.vehicles.loads import load_cases
+
+            return [*load_cases(), "all"]
+        if self.kind == "cradle":
+            from atlas.vehicles.templates import CRADLES
+
+            return list(CRADLES)
+        if self.kind == "part" and given.get("vehicle_id"):
+            from atlas.vehicles.framing import patterns_of
+            from atlas.vehicles.loading import load_vehicle
+
+            return list(patterns_of(load_vehicle(given["vehicle_id"])))
         if self.kind == "case":
             from atlas.casework.cases import Cases
             from atlas.catalogue.library import open_library

@@ -24,10 +24,27 @@ from atlas.vehicles.worth import Worth
 @click.argument("vehicle_id", metavar="[ID|new]", required=False, type=Known("vehicle"))
 @click.argument("readings", nargs=-1, metavar="[NAME=VALUE]...")
 @click.option("--output", metavar="FILE", default="", help="With new: the file to write.")
-@click.option("--cradle", default="perimeter", show_default=True, help="With new: its type.")
+@click.option(
+    "--cradle",
+    type=Known("cradle"),
+    metavar="TYPE",
+    default="perimeter",
+    show_default=True,
+    help="With new: its type.",
+)
 @click.option("--kind", default="hatchback", show_default=True, help="With new: of vehicle.")
-@click.option("--load", "load_id", default="corner", show_default=True, help="Load case, or 'all'.")
-@click.option("--without", multiple=True, metavar="PATTERN", help="Take a pattern away.")
+@click.option(
+    "--load",
+    "load_id",
+    type=Known("load"),
+    metavar="CASE",
+    default="corner",
+    show_default=True,
+    help="Load case, or 'all'.",
+)
+@click.option(
+    "--without", type=Known("part"), multiple=True, metavar="PATTERN", help="Take a pattern away."
+)
 @click.option("--worth/--no-worth", default=True, help="Table of what each pattern buys.")
 @click.option(
     "--sweep", is_flag=True, help="The load at each position and angle: front bar's sign."

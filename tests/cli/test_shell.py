@@ -46,6 +46,9 @@ def test_completion_scripts_are_printed(shell, capsys):
         ("atlas show rear-x", "rear-x-plate"),
         ("atlas calc bolt", "bolted-joint"),
         ("atlas list --zone rear", "rear-mount"),
+        ("atlas vehicle demo-pickup --load pot", "pothole"),
+        ("atlas vehicle demo-pickup --without rear-x", "rear-x-plate"),
+        ("atlas vehicle new --cradle h-", "h-plan"),
     ],
 )
 def test_a_shell_completes_commands_and_ids(words, expected):
