@@ -1,7 +1,8 @@
-"""Takes the README's pictures from the application's own screens: ``python tests/pictures.py``."""
+"""Takes the README's pictures from the screens: ``python tests/pictures.py [NAME...]``."""
 
 import asyncio
 import re
+import sys
 import tempfile
 from collections.abc import Awaitable, Callable
 from pathlib import Path
@@ -42,7 +43,17 @@ async def case(app: Any, pilot: Any) -> None:
     await asyncio.sleep(1)
 
 
-SCENES: dict[str, Scene] = {"find": find, "calculator": calculator, "case": case}
+async def vehicle(app: Any, pilot: Any) -> None:
+    inputs = (("load", "pothole"), ("member", "upper-2-l"))
+    app.go(Place("vehicle", "demo-pickup", inputs=inputs))
+    while not app.screen._rows.get("pothole", {}).get("rear-x-plate"):
+        await asyncio.sleep(0.2)
+    await asyncio.sleep(4)
+
+
+SCENES: dict[str, Scene] = {
+    "find": find, "calculator": calculator, "case": case, "vehicle": vehicle,
+}  # fmt: skip
 
 
 async def take(name: str, scene: Scene) -> None:
@@ -64,8 +75,8 @@ async def take(name: str, scene: Scene) -> None:
 
 
 def main() -> None:
-    for name, scene in SCENES.items():
-        asyncio.run(take(name, scene))
+    for name in sys.argv[1:] or SCENES:
+        asyncio.run(take(name, SCENES[name]))
 
 
 if __name__ == "__main__":

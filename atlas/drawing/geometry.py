@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -63,18 +62,19 @@ def angle_of(tail: Point, head: Point) -> float:
 
 def dots_along(path: NDArray[np.float64]) -> Dots:
     """Return the dots, in order and each once, that a straight-edged path runs through."""
-    pieces = []
-    for (x0, y0), (x1, y1) in pairwise(path):
-        steps = np.abs(np.floor([x1 + _HALF, y1 + _HALF]) - np.floor([x0 + _HALF, y0 + _HALF]))
-        count = int(max(steps.max(), 1))
-        t = np.linspace(0.0, 1.0, min(count, 20_000) + 1)
-        pieces.append(np.stack([x0 + (x1 - x0) * t, y0 + (y1 - y0) * t], axis=1))
-    if not pieces:
-        return np.floor(path + _HALF).astype(np.int64)
-    dots = np.floor(np.vstack(pieces) + _HALF).astype(np.int64)
+    path = np.asarray(path, dtype=np.float64)
+    if len(path) < 2:
+        return np.rint(path).astype(np.int64)
+    start, along = path[:-1], np.diff(path, axis=0)
+    reach = np.abs(np.diff(np.rint(path), axis=0)).max(axis=1)
+    counts = np.clip(reach, 1, 20_000).astype(np.int64) + 1
+    piece = np.repeat(np.arange(len(counts)), counts)
+    place = np.arange(len(piece)) - np.repeat(np.cumsum(counts) - counts, counts)
+    t = place / (counts - 1)[piece]
+    dots = np.floor(start[piece] + along[piece] * t[:, None] + 0.5).astype(np.int64)
     fresh = np.ones(len(dots), dtype=bool)
     fresh[1:] = np.any(dots[1:] != dots[:-1], axis=1)
-    return dots[fresh]
+    return np.asarray(dots[fresh])
 
 
 def inside(path: NDArray[np.float64], width: int, height: int) -> NDArray[np.bool_]:

@@ -55,7 +55,7 @@ def load_items(shown: Shown, view: View, labels: bool = True) -> list[Item]:
         text = ", ".join(words)
         if labels and text not in said:  # equal loads are named once
             said.add(text)
-            items.append(Note(_point(tail), text, None, "load"))
+            items.append(Note(_point(tail), text, _point(tail), "load"))
     return items
 
 

@@ -252,6 +252,11 @@ SHIPPED_VEHICLE = "shipped, invented"
 NEW_VEHICLE = (
     "A vehicle of one's own: atlas vehicle new --output my-vehicle.toml, then into vehicles/."
 )
+TICK = "Tick"
+TICK_TIP = "Take this vehicle into the comparison, or out of it"
+TICKED = "{count} ticked, c sets them side by side"
+SIDE_BY_SIDE = "Compare"
+SIDE_BY_SIDE_TIP = "Write the ticked vehicles side by side as a page to the working folder"
 CRADLES = {
     "perimeter": "perimeter cradle",
     "x-plan": "cradle of X plan",
@@ -552,7 +557,7 @@ HELP_ABOUT = {
     ),
     "VehiclesScreen": (
         "Front structures as frame models. All shipped ones are invented; a library's own lie in "
-        "its vehicles folder."
+        "its vehicles folder. Space ticks two to eight, and c writes them side by side."
     ),
     "VehicleScreen": (
         "A front structure under a load. Lines are drawn by how far each member is used of its "

@@ -176,7 +176,13 @@ class StructureView(Drawing, can_focus=True):
 class StructureKey(Drawing):
     """What lines and signs mean, in as many lines as the width asks for."""
 
-    shown: reactive[Shown | None] = reactive(None, always_update=True, layout=True)
+    shown: reactive[Shown | None] = reactive(None, always_update=True)
+
+    def watch_shown(self) -> None:
+        """Ask for another height only where the key needs one: that lays out the whole screen."""
+        width = self.size.width
+        if width < 2 or self.shown is None or self._set(width).height != self.size.height:
+            self.refresh(layout=True)
 
     def grid(self) -> Grid | None:
         """The key set in the widget's width."""

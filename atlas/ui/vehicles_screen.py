@@ -26,6 +26,9 @@ class VehiclesScreen(Screen[None]):
     """A list to choose from."""
 
     BINDINGS: ClassVar = [
+        Binding("space", "tick", strings.TICK, id="vehicles.tick", tooltip=strings.TICK_TIP),
+        Binding("c", "compare", strings.SIDE_BY_SIDE, id="vehicles.compare",
+                tooltip=strings.SIDE_BY_SIDE_TIP),
         Binding("escape", "outward", strings.LEAVE, id="vehicles.out", show=False,
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
@@ -41,6 +44,10 @@ class VehiclesScreen(Screen[None]):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self._desk = desk
+        self._read_vehicles: tuple[Vehicle, ...] = ()
+        self._own: frozenset[str] = frozenset()
+        self._problems: tuple[AtlasError, ...] = ()
+        self._ticked: dict[str, Vehicle] = {}  # in the order of ticking
 
     def compose(self) -> ComposeResult:
         """One page."""
@@ -67,21 +74,57 @@ class VehiclesScreen(Screen[None]):
         self.post_message(self.Read(tuple(found.values()), own, problems))
 
     @on(Read)
-    def _show(self, event: Read) -> None:
+    def _keep(self, event: Read) -> None:
+        self._read_vehicles, self._own = event.vehicles, event.own
+        self._problems = event.problems
+        self._show()
+
+    def _show(self, at: str | None = None) -> None:
         blocks = [
-            Block(_words(one, one.id in event.own), "item", f"vehicle:{one.id}", "▦ ")
-            for one in event.vehicles
-        ]
+            Block(
+                _words(one, one.id in self._own), "item", f"vehicle:{one.id}",
+                "✓ " if one.id in self._ticked else "▦ ",
+            )
+            for one in self._read_vehicles
+        ]  # fmt: skip
         blocks += [
             Block(Content.styled(visible(str(problem)), "$warning"), lead="! ")
-            for problem in event.problems
+            for problem in self._problems
         ]
         blocks.append(Block(Content.styled(strings.NEW_VEHICLE, "$muted")))
-        self.query_one(Page).show(blocks)
+        page = self.query_one(Page)
+        page.show(blocks, at, keep=at is not None)
+        count = len(self._ticked)
+        page.border_subtitle = strings.TICKED.format(count=count) if count else ""
 
     @on(Page.Chosen)
     def _open(self, event: Page.Chosen) -> None:
         self.post_message(Go(Place("vehicle", event.block.key.partition(":")[2])))
+
+    def action_tick(self) -> None:
+        """Take the vehicle under the cursor into the comparison, or out of it."""
+        block = self.query_one(Page).current
+        name = block.key.partition(":")[2] if block is not None else ""
+        one = next((one for one in self._read_vehicles if one.id == name), None)
+        if one is None or block is None:
+            return
+        if self._ticked.pop(name, None) is None:
+            self._ticked[name] = one
+        self._show(block.key)
+
+    @work(thread=True, exclusive=True, group="compare")
+    def action_compare(self) -> None:
+        """Write the ticked vehicles side by side as a page to the working folder."""
+        from atlas.ui.vehicle_files import write_comparison
+
+        chosen = tuple(self._ticked.values())
+        try:
+            self.notify(strings.WRITING, markup=False)
+            path = write_comparison(chosen, self._desk)
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="error", markup=False)
+            return
+        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
 
     def action_outward(self) -> None:
         """Back to where one came from."""

@@ -1,6 +1,7 @@
 """Vehicles in the application: list, drawing, members, load cases, patterns taken away."""
 
 import re
+from pathlib import Path
 from xml.etree import ElementTree
 
 import numpy as np
@@ -22,6 +23,7 @@ from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_cases
 
+SMALL = Path(__file__).parents[1] / "data" / "small"
 SIZES = [(80, 24), (120, 40), (200, 60)]
 
 
@@ -64,6 +66,28 @@ async def test_the_list_leads_to_each_and_names_what_cannot_be_read(app, desk, w
         await wait(lambda: isinstance(app.screen, VehicleScreen), "the vehicle")
         await pilot.press("escape")
         await wait(lambda: isinstance(app.screen, VehiclesScreen), "the list again")
+
+
+async def test_ticked_vehicles_are_set_side_by_side(app, desk, wait, text, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("atlas.reports.comparison._best", lambda *_: [])
+    desk.library.vehicles.mkdir()
+    file = SMALL / "demo_vehicles" / "demo-frame.toml"
+    twin = file.read_text().replace('id = "demo-frame"', 'id = "my-twin"')
+    (desk.library.vehicles / "my-twin.toml").write_text(twin)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.press("ctrl+o")
+        await wait(lambda: "my-twin" in text(app), "both vehicles")
+        await pilot.press("space", "c")
+        await wait(lambda: any("2 to 8" in n.message for n in app._notifications), "the refusal")
+        await pilot.press("down", "space")
+        assert "2 ticked" in text(app)
+        await pilot.press("c")
+        path = tmp_path / "comparison-demo-frame-my-twin.html"
+        await wait(path.is_file, "the page")
+        await wait(lambda: "</html>" in path.read_text(encoding="utf-8"), "all of it")
+        await pilot.press("space")
+        assert "1 ticked" in text(app)
 
 
 @pytest.mark.parametrize("size", SIZES)
