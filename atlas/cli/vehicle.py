@@ -11,6 +11,7 @@ import numpy as np
 
 from atlas.calculators.declare import figures
 from atlas.catalogue.library import Library
+from atlas.catalogue.visible import visible
 from atlas.cli.common import heading, is_plain, print_json, say, shared, table, warn
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
@@ -18,6 +19,8 @@ from atlas.vehicles.carrying import Carried
 from atlas.vehicles.loads import LoadCase
 from atlas.vehicles.model import Vehicle
 from atlas.vehicles.worth import Worth
+
+_MOST_OF_ALL = 2000  # draws: all forces of all cases are held at once
 
 
 @click.command(epilog="Example: atlas vehicle demo-pickup --load corner --without rear-x-plate")
@@ -97,7 +100,14 @@ def vehicle(
         _draw(one, load_id, without, view, svg, report, as_json, library)
         return
     every = load_id == "all"
+    if every and samples > _MOST_OF_ALL:
+        raise BadInput(
+            f"{samples:,} draws of all load cases", "--samples",
+            f"give at most {_MOST_OF_ALL:,}, or one load case",
+        )  # fmt: skip
     cases = list(load_cases().values()) if every else [load_case(load_id)]
+    if every:
+        cases = _standing(one, cases, without)
     carried, bought = _study(one, cases, without, worth and not without, samples)
     if as_json:
         _document(one, carried, bought, without, every)
@@ -142,6 +152,21 @@ def _list(library: Library, as_json: bool) -> None:
     table((v.id, v.title, v.kind, f"{v.dimensions.mass:,.0f} kg") for v in found.values())
     heading("Load cases")
     table((case.id, case.title) for case in load_cases().values())
+
+
+def _standing(one: Vehicle, cases: list[LoadCase], without: tuple[str, ...]) -> list[LoadCase]:
+    """Those cases that have something to stand on; the others are named on stderr."""
+    from atlas.errors import NotThere
+    from atlas.vehicles.framing import frame_of
+    from atlas.vehicles.worth import no_foothold
+
+    framed = frame_of(one, without)
+    reasons = {case.id: no_foothold(case, framed) for case in cases}
+    for reason in filter(None, reasons.values()):
+        print(f"atlas: left out: {visible(reason, lines=False)}", file=sys.stderr)
+    if all(reasons.values()):
+        raise NotThere("no load case has anything to stand on", f"{one.id}: points")
+    return [case for case in cases if not reasons[case.id]]
 
 
 def _study(

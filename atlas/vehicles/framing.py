@@ -1,7 +1,8 @@
 """A vehicle as a frame: with and without patterns, exact or with uncertain gauges and joints."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,11 @@ from atlas.vehicles.model import Member, Mount, Profile, Tie, Vehicle
 from atlas.vehicles.spreads import SEMI, Drawn, drawn, stem
 
 Floats = NDArray[np.float64]
+_LIMITS = ("squash", "buckling", "about_y", "about_z")
+# Arrays of a frame that may have an axis of samples ahead, and how many axes they have without it.
+_SAMPLED = {
+    "EA": 1, "EIy": 1, "EIz": 1, "GJ": 1, "ends": 3, "springs": 2, "link_stiffness": 2,
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -40,6 +46,22 @@ class Framed:
     def member(self, name: str) -> int:
         """Index of a member."""
         return self.member_names.index(name)
+
+    def part(self, some: slice) -> "Framed":
+        """Some of the samples, where there are any."""
+
+        def cut(values: Floats, plain: int) -> Floats:
+            return values if np.ndim(values) == plain else values[some]
+
+        frame, limits = self.frame, self.limits
+        held: dict[str, Any] = {key: cut(part, plain) for key, plain in _SAMPLED.items()
+                if (part := getattr(frame, key)) is not None}  # fmt: skip
+        return replace(
+            self,
+            frame=replace(frame, **held),
+            limits=Strength(*(cut(getattr(limits, key), 1) for key in _LIMITS)),
+            mass=cut(self.mass, 1),
+        )
 
 
 def members_without(vehicle: Vehicle, without: Collection[str]) -> dict[str, Member]:

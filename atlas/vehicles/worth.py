@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from atlas.errors import BadInput, NotThere
-from atlas.vehicles.carrying import Carried, carry
+from atlas.vehicles.carrying import carry
 from atlas.vehicles.framing import Framed, frame_of, members_without, patterns_of
 from atlas.vehicles.loads import LoadCase, place
 from atlas.vehicles.model import Vehicle
@@ -23,6 +23,7 @@ Floats = NDArray[np.float64]
 # Common practice, no source.
 LOST = 10.0
 _THREADS = 2
+_AT_ONCE = 1000  # samples
 _WORTH_A_THREAD = 200  # samples; a smaller study is done before a thread has started
 
 
@@ -109,7 +110,7 @@ def worths(
         NotThere: a case has nothing to stand on.
     """
     whole = frame_of(vehicle, (), samples, seed)
-    base = {one.case.id: _said(one) for one in carry(whole, cases, samples)}
+    base = _solved(whole, cases, samples)
     mass = whole.mass.sum(axis=-1)
     along = {pattern: taken_with(vehicle, pattern) for pattern in patterns_of(vehicle)}
     gone = {pattern: _gone(vehicle, (pattern, *with_it)) for pattern, with_it in along.items()}
@@ -118,14 +119,16 @@ def worths(
         rest = frame_of(vehicle, (pattern, *along[pattern]), samples, seed)
         saved = np.atleast_1d(mass - rest.mass.sum(axis=-1))
         fault, gains = "", {}
+        stand = [case for case in cases if not no_foothold(case, rest)]
         try:
-            stand = [case for case in cases if _has_foothold(case, rest)]
-            for one in carry(rest, stand, samples):
-                gains[one.case.id] = _gain(base[one.case.id], one)
+            gains = {
+                name: _gain(base[name], bare)
+                for name, bare in _solved(rest, stand, samples).items()
+            }
         except BadInput as error:
             fault = error.what
-        else:
-            fault = "" if stand else "no load has anything to stand on without it"
+        if cases and not stand:
+            fault = "no load has anything to stand on without it"
         return Worth(pattern, along[pattern], gone[pattern], saved, gains, fault)
 
     firsts: dict[tuple[str, ...], str] = {}
@@ -163,29 +166,58 @@ def _in_turn(
         pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _has_foothold(case: LoadCase, framed: Framed) -> bool:
+def no_foothold(case: LoadCase, framed: Framed) -> str:
+    """Why a load case cannot stand on a frame; empty where it can."""
     try:
         place(case, framed)
-    except NotThere:
-        return False
-    return True
+    except NotThere as error:
+        return str(error)
+    return ""
 
 
-def _said(one: Carried) -> tuple[Floats, Floats, Floats]:
-    """Stiffness, peak use and rails of a case; what else was solved may go."""
-    return one.stiffness, one.peak, np.hypot(*one.rails())
+@dataclass(frozen=True)
+class _Said:
+    """What is kept of a solved case; the movements and forces of all members may go."""
+
+    case: LoadCase
+    stiffness: Floats
+    peak: Floats
+    rails: Floats
+    moved: tuple[str, ...]
 
 
-def _gain(whole: tuple[Floats, Floats, Floats], bare: Carried) -> Gain:
-    stiffness, peak, rails = _said(bare)
+def _solved(framed: Framed, cases: Sequence[LoadCase], samples: int) -> dict[str, _Said]:
+    """Every case, some samples at a time: all forces of all at once would fill the memory."""
+    kept: dict[str, list[_Said]] = {case.id: [] for case in cases}
+    for start in range(0, max(samples, 1), _AT_ONCE):
+        count = min(_AT_ONCE, samples - start) if samples else 0
+        some = framed.part(slice(start, start + count)) if samples else framed
+        for one in carry(some, cases, count):
+            rails = np.hypot(*one.rails())
+            said = _Said(one.case, one.stiffness, one.peak, rails, one.placed.moved)
+            kept[one.case.id].append(said)
+    return {name: _together(parts) for name, parts in kept.items() if parts}
+
+
+def _together(parts: Sequence[_Said]) -> _Said:
+    return _Said(
+        parts[0].case,
+        np.concatenate([one.stiffness for one in parts]),
+        np.concatenate([one.peak for one in parts]),
+        np.concatenate([one.rails for one in parts]),
+        parts[0].moved,
+    )
+
+
+def _gain(whole: _Said, bare: _Said) -> Gain:
     return Gain(
         bare.case.id,
-        whole[0],
-        stiffness,
-        whole[1],
-        peak,
-        whole[2],
-        rails,
-        bare.placed.moved,
+        whole.stiffness,
+        bare.stiffness,
+        whole.peak,
+        bare.peak,
+        whole.rails,
+        bare.rails,
+        bare.moved,
         bare.case.size.by == "torque",
     )

@@ -36,6 +36,7 @@ def test_without_a_plate_the_corner_moves_more(atlas):
         (["demo-pickup", "--without", "nope"], 2, "rear-x-plate"),
         (["demo-pickup", "--without", "cradle-extruded-weldment"], 2, "mechanism"),
         (["demo-pickup", "width=3"], 2, "width=3"),
+        (["demo-pickup", "--load", "all", "--samples", "20000"], 2, "2,000"),
     ],
 )
 def test_refusals_are_one_line(atlas, arguments, status, names):
@@ -77,6 +78,19 @@ def test_a_lost_load_path_has_no_factor_and_a_moved_load_is_named(atlas):
     assert gone["load_path"] == "moved" and "the load stands on beam-end-l" in gone["notes"][0]
     text = atlas("vehicle", "demo-pickup", "--samples", "5", "--load", "drive-torque")[1]
     assert "load path lost" in text
+
+
+def test_of_all_cases_those_without_a_foothold_are_left_out_and_named(atlas, library):
+    library.vehicles.mkdir()
+    path = library.vehicles / "my-van.toml"
+    assert atlas("vehicle", "new", "--output", str(path))[0] == 0
+    text = path.read_text(encoding="utf-8").replace('tower-l = "upper-b-l"\n', "")
+    path.write_text(text, encoding="utf-8")
+    code, out, err = atlas("vehicle", "my-van", "--load", "all", "--samples", "3", "--json")
+    said = json.loads(out)
+    assert code == 0 and "pothole" not in said["cases"] and "cornering" in said["cases"]
+    assert "load case pothole has nothing to stand on" in err
+    assert atlas("vehicle", "my-van", "--load", "pothole")[0] == 1
 
 
 def test_a_sweep_is_a_map_of_signs(atlas):

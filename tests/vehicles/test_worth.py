@@ -151,6 +151,16 @@ def test_threads_give_the_same_rows_in_the_same_order(pickup, monkeypatch):
             assert np.array_equal(gain.ratio, other.gains[name].ratio)
 
 
+def test_some_samples_at_a_time_are_all_of_them(pickup, monkeypatch):
+    case = [load_case("corner"), load_case("pothole")]
+    whole = list(worths(pickup, case, samples=25))
+    monkeypatch.setattr("atlas.vehicles.worth._AT_ONCE", 10)
+    for one, other in zip(whole, worths(pickup, case, samples=25), strict=True):
+        for name, gain in one.gains.items():
+            assert gain.ratio == pytest.approx(other.gains[name].ratio, rel=1e-9)
+            assert gain.peak_without == pytest.approx(other.gains[name].peak_without, rel=1e-9)
+
+
 def test_a_study_that_nobody_reads_on_stops(pickup, monkeypatch):
     made = []
     monkeypatch.setattr("atlas.vehicles.worth._WORTH_A_THREAD", 1)
