@@ -214,6 +214,17 @@ def test_mirrored_refuses_what_is_not_alike_left_and_right():
     ):  # fmt: skip
         with pytest.raises(ValueError, match=words):
             solve_mirrored(replace(made.frame, **change), load, made.mirror, none)
+    loose = made.frame.ends.copy()
+    loose[0, -1, 0, 2] = 1e3
+    for change, words in (
+        ({"ends": loose}, "right rear mount|left rear mount"),
+        ({"members": np.concatenate([made.frame.members[:-1], made.frame.members[:1]])},
+         "lies along another one"),
+        ({"up": np.array([0.0, 1.0, 0.0])}, "up in the plane"),
+        ({"springs": made.frame.springs * np.arange(16)[:, None]}, "springs differ"),
+    ):  # fmt: skip
+        with pytest.raises(ValueError, match=words):
+            solve_mirrored(replace(made.frame, **change), load, made.mirror, none)
     one_side = none.copy()
     one_side[0] = True
     with pytest.raises(ValueError, match="left rail, rear has no mirror image"):
@@ -270,3 +281,16 @@ def test_a_rest_that_does_not_stand_is_named_with_its_part():
                                  GJ=np.array([500.0, 0.0])))  # fmt: skip
     with pytest.raises(ValueError, match="without stay the rest does not stand: the frame is a"):
         carry_both(lone, "tip", np.ones(1), "stay")
+
+
+def test_a_twin_that_runs_the_other_way_is_the_same_member():
+    made = structure(4, 5)
+    turned = made.frame.members.copy()
+    index = made.frame.member_names.index("right rear mount")
+    turned[index] = turned[index][::-1]
+    ends = made.frame.ends.copy()
+    ends[:, index] = ends[:, index, ::-1]
+    again = replace(made, frame=replace(made.frame, members=turned, ends=ends))
+    for case in ("corner", "racking"):
+        one, other = (carry(frame, case, np.ones(5)) for frame in (made, again))
+        assert one.use == pytest.approx(other.use)

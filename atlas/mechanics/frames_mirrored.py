@@ -21,6 +21,8 @@ from .frames_parts import Parts
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
+End = tuple[int, bool, int, bool]  # left node and whether it stands for the right one; twice
+
 # What mirroring at the plane y = 0 does to the six freedoms.
 _TURN = np.array([1.0, -1.0, 1.0, -1.0, 1.0, -1.0])
 _SLACK = 1e-12  # a pivot that elimination has brought below this share of itself holds nothing
@@ -54,7 +56,7 @@ class _Plan:
     late: int  # how many at the end of the order see the change
     chosen: tuple[int, ...]  # members that stand for themselves and their mirror image
     mirrored: tuple[int, ...]  # of each chosen member: its image, itself where it crosses over
-    ends: tuple[tuple[int, bool, int, bool], ...]  # left node, whether on the right; twice
+    ends: tuple[End, ...]
     gone: Bools  # of each chosen member: whether it belongs to the change
 
 
@@ -83,7 +85,7 @@ def solve_mirrored(
     Leaves out: loads between nodes, prescribed movement, second-order effects.
     Source: symmetric and antisymmetric load components, W. McGuire, R. H. Gallagher, R. D. Ziemian,
     Matrix Structural Analysis, 2nd ed. (from memory); static condensation, R. J. Guyan, AIAA
-    Journal 3 (1965), 380.
+    Journal 3 (1965), 380 (from memory).
 
     >>> stiff = np.full(3, 1e3)
     >>> held, loose = [True] * 6, [False] * 6
@@ -135,10 +137,28 @@ def _plan(frame: Frame, parts: Parts, mirror: Sequence[int], change: Bools) -> _
         raise ValueError(
             "a mirrored frame has no links, and its nodes are held wholly or not at all"
         )
+    if frame.up is not None and np.any(np.asarray(frame.up)[..., 1] != 0):
+        raise ValueError("a mirrored frame's members have their up in the plane of the mirror")
+    chosen, mirrored, ends = _stand_ins(frame, parts, image, change)
+    _same(frame, parts, np.array(chosen), np.array(mirrored), image)
+    gone = np.asarray(change, dtype=bool)[list(chosen)]
+    free = [n for n in range(len(image)) if n < image[n] and not held[n].all()]
+    touched = {n for (a, _, b, _), out in zip(ends, gone, strict=True) if out for n in (a, b)}
+    pairs = [(a, b) for a, _, b, _ in ends if a != b and a in free and b in free]
+    late = touched & set(free)
+    order, near = _order(free, late, pairs)
+    return _Plan(order, near, len(late), chosen, mirrored, ends, gone)
+
+
+def _stand_ins(
+    frame: Frame, parts: Parts, image: NDArray[np.intp], change: Bools
+) -> tuple[tuple[int, ...], tuple[int, ...], tuple[End, ...]]:
+    """Members that stand for both sides, their images, and where they begin and end."""
     pairs = [(int(a), int(b)) for a, b in parts.members]
     where: dict[tuple[int, int], int] = {}
     for index, (a, b) in enumerate(pairs):
-        where.setdefault((min(a, b), max(a, b)), index)
+        if where.setdefault((min(a, b), max(a, b)), index) != index:
+            raise ValueError(f"member {frame.member_name(index)} lies along another one")
     chosen, mirrored, ends = [], [], []
     for index, (a, b) in enumerate(pairs):
         other = sorted((int(image[a]), int(image[b])))
@@ -149,54 +169,59 @@ def _plan(frame: Frame, parts: Parts, mirror: Sequence[int], change: Bools) -> _
             chosen.append(index)
             mirrored.append(twin)
             ends.append((min(a, int(image[a])), a > image[a], min(b, int(image[b])), b > image[b]))
-    _same(frame, parts, np.array(chosen), np.array(mirrored), image)
-    open_nodes = [n for n in range(len(image)) if n < image[n] and not held[n].all()]
-    gone = np.asarray(change, dtype=bool)[chosen]
-    touched = {
-        n
-        for (a, _, b, _), out in zip(ends, gone, strict=True)
-        if out
-        for n in (a, b)
-        if n in open_nodes
-    }
-    links: dict[int, set[int]] = {n: set() for n in open_nodes}
-    for a, _, b, _ in ends:
-        if a != b and a in links and b in links:
-            links[a].add(b)
-            links[b].add(a)
+    return tuple(chosen), tuple(mirrored), tuple(ends)
+
+
+def _order(
+    free: Sequence[int], late: set[int], pairs: Sequence[tuple[int, int]]
+) -> tuple[tuple[int, ...], dict[int, tuple[int, ...]]]:
+    """Order of elimination, fewest neighbours first, and what each node touches later."""
+    links: dict[int, set[int]] = {n: set() for n in free}
+    for a, b in pairs:
+        links[a].add(b)
+        links[b].add(a)
     order: list[int] = []
-    near: dict[int, tuple[int, ...]] = {}
-    for group in (set(open_nodes) - touched, set(touched)):
-        while group:  # fewest neighbours first, and join those it leaves
+    near: dict[int, set[int]] = {}
+    for group in (set(free) - late, set(late)):
+        while group:
             node = min(group, key=lambda n: (len(links[n]), n))
             group.remove(node)
             order.append(node)
-            for other_node in links[node]:
-                links[other_node] |= links[node] - {other_node}
-                links[other_node].discard(node)
-            near[node] = tuple(links.pop(node))
+            for other in links[node]:  # a node that goes joins those that it leaves
+                links[other] |= links[node] - {other}
+                links[other].discard(node)
+            near[node] = links.pop(node)
     rank = {node: i for i, node in enumerate(order)}
-    near = {node: tuple(sorted(found, key=rank.__getitem__)) for node, found in near.items()}
-    return _Plan(
-        tuple(order), near, len(touched), tuple(chosen), tuple(mirrored), tuple(ends), gone
-    )
+    return tuple(order), {n: tuple(sorted(near[n], key=rank.__getitem__)) for n in order}
 
 
 def _same(
-    frame: Frame, parts: Parts, chosen: NDArray[np.intp], twins: NDArray[np.intp], image: Floats
+    frame: Frame,
+    parts: Parts,
+    chosen: NDArray[np.intp],
+    twins: NDArray[np.intp],
+    image: NDArray[np.intp],
 ) -> None:
+    if parts.ends is not None:
+        # A twin that runs the other way has its ends the other way round.
+        turned = parts.members[twins, 0] != image[parts.members[chosen, 0]]
+        theirs = parts.ends[twins]
+        theirs[turned] = theirs[turned][:, ::-1]
+        _alike(frame, chosen, parts.ends[chosen], theirs)
     for values in parts.sections.values():
-        one, other = values[chosen], values[twins]
-        if np.array_equal(one, other):
-            continue
-        apart = (one != other) & ~np.isclose(one, other, 1e-9, 0)
-        if np.any(apart):
-            worst = int(np.argmax(apart.any(axis=-1)))
-            raise ValueError(
-                f"member {frame.member_name(int(chosen[worst]))} differs from its mirror image"
-            )
+        _alike(frame, chosen, values[chosen], values[twins])
     if parts.springs is not None and np.any(parts.springs != parts.springs[image]):
         raise ValueError("springs differ left and right")
+
+
+def _alike(frame: Frame, chosen: NDArray[np.intp], one: Floats, other: Floats) -> None:
+    if np.array_equal(one, other):
+        return
+    apart = (one != other) & ~np.isclose(one, other, 1e-9, 0)
+    if np.any(apart):
+        worst = int(np.argmax(apart.reshape(len(chosen), -1).any(axis=1)))
+        name = frame.member_name(int(chosen[worst]))
+        raise ValueError(f"member {name} differs from its mirror image")
 
 
 def _solve_chunk(
