@@ -1,4 +1,7 @@
-"""Takes the README's pictures from the screens: ``python tests/pictures.py [NAME...]``."""
+"""Takes the README's pictures from the application's own screens.
+
+``python -m tests.pictures [NAME ...]``
+"""
 
 import asyncio
 import re
@@ -12,7 +15,9 @@ from atlas.casework.cases import Cases
 from atlas.catalogue.library import Library
 from atlas.ui.app import AtlasApp
 from atlas.ui.desk import Desk
+from atlas.ui.photo_view import PhotoView
 from atlas.ui.places import Place
+from tests.plate_picture import CORNERS, ENDS, camera, picture
 
 FOLDER = Path(__file__).parents[1] / ".pictures"
 SIZE = (132, 40)
@@ -51,8 +56,28 @@ async def vehicle(app: Any, pilot: Any) -> None:
     await asyncio.sleep(4)
 
 
+async def photo(app: Any, pilot: Any) -> None:
+    path = app.desk.library.root / "plate.png"
+    picture().save(path)
+    app.go(Place("photo", str(path)))
+    await asyncio.sleep(1)
+    view = app.screen.query_one(PhotoView)
+    view.mode = "colour"
+    view.action_loupe()
+    for x, y in [*camera(CORNERS), *camera(ENDS)]:
+        view.point_at(float(x), float(y))
+        await pilot.press("g", "enter")
+    view.action_whole()
+    await pilot.press("s")
+    await asyncio.sleep(0.5)
+    app.screen.query_one("#field-first").value = "700"
+    app.screen.query_one("#field-second").value = "300"
+    await pilot.click("#do")
+    await asyncio.sleep(2)
+
+
 SCENES: dict[str, Scene] = {
-    "find": find, "calculator": calculator, "case": case, "vehicle": vehicle,
+    "find": find, "calculator": calculator, "photo": photo, "case": case, "vehicle": vehicle,
 }  # fmt: skip
 
 

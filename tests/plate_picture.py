@@ -4,6 +4,7 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 CORNERS = np.array([(-350, -150), (350, -150), (350, 150), (-350, 150)], dtype=float)
+FINE = 4  # parts of a pixel in which it is drawn
 ENDS = np.array([(-180, 0), (180, 0)], dtype=float)  # 360 mm apart
 
 
@@ -18,8 +19,8 @@ def camera(points, tilt=0.5, turn=0.3, distance=1500.0, focal=950.0, middle=(480
 
 def picture():
     """The plate on a dark floor, a line on it between the ends."""
-    image = Image.new("RGB", (960, 540), (44, 46, 50))
+    image = Image.new("RGB", (960 * FINE, 540 * FINE), (44, 46, 50))
     draw = ImageDraw.Draw(image)
-    draw.polygon([tuple(p) for p in camera(CORNERS)], fill=(150, 155, 160))
-    draw.line([tuple(p) for p in camera(ENDS)], fill=(210, 200, 120), width=3)
-    return image
+    draw.polygon([tuple(p) for p in camera(CORNERS) * FINE], fill=(150, 155, 160))
+    draw.line([tuple(p) for p in camera(ENDS) * FINE], fill=(210, 200, 120), width=3 * FINE)
+    return image.reduce(FINE)

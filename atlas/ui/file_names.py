@@ -4,6 +4,8 @@ from pathlib import Path
 
 from textual.suggester import Suggester
 
+from atlas.catalogue.writing import read_only
+
 
 class Files(Suggester):
     """Completes the path of a file, a folder at a time."""
@@ -13,7 +15,7 @@ class Files(Suggester):
 
     async def get_suggestion(self, value: str) -> str | None:
         """The first name in the folder that goes on from what is typed."""
-        if not value or "\0" in value:
+        if not value or "\0" in value or read_only():
             return None
         folder, _, part = value.rpartition("/")
         root = Path(folder + "/" if folder or value.startswith("/") else ".").expanduser()

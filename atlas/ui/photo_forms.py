@@ -7,7 +7,8 @@ from atlas.calculators.declare import Calculator
 from atlas.casework.marks import Marks
 from atlas.casework.model import Case, Evidence
 from atlas.casework.photo_lengths import Measured
-from atlas.errors import BadInput
+from atlas.catalogue.writing import read_only
+from atlas.errors import BadInput, Refused
 from atlas.ui import strings
 from atlas.ui.case_forms import Form, case_choices, chosen_case
 from atlas.ui.desk import Desk
@@ -20,6 +21,7 @@ def file_form(go: Callable[[str], None], path: str = "") -> Form:
     def act(values: Values) -> None:
         from atlas.drawing.photo import photo_bytes
 
+        _may_name_files()
         if not values["path"].strip():
             raise BadInput("no photo was named", strings.PHOTO_FILE, "type its path")
         file = Path(values["path"].strip()).expanduser()
@@ -28,6 +30,16 @@ def file_form(go: Callable[[str], None], path: str = "") -> Form:
 
     field = Field("path", strings.PHOTO_FILE, path, hint=strings.PHOTO_FILE_HINT, files=True)
     return (field,), act
+
+
+def _may_name_files() -> None:
+    """Refuse where the application only looks: served to others, it is no window on the disk.
+
+    Raises:
+        Refused: it does.
+    """
+    if read_only():
+        raise Refused(strings.PHOTO_LOOK_ONLY, strings.PHOTO_FILE)
 
 
 def moved_form(desk: Desk, case: Case, key: int, go: Callable[[str], None]) -> Form:
@@ -39,6 +51,7 @@ def moved_form(desk: Desk, case: Case, key: int, go: Callable[[str], None]) -> F
 
         from atlas.casework.photos import photo_noted
 
+        _may_name_files()
         path, digest = photo_noted(values["path"].strip())
         if digest != one.sha256:
             raise BadInput(strings.PHOTO_IS_OTHER, path, "note it as a new one")

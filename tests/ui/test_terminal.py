@@ -9,6 +9,8 @@ import uuid
 
 import pytest
 
+from tests.plate_picture import picture
+
 pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="tmux is not installed")
 
 
@@ -27,11 +29,12 @@ def terminal(library, tmp_path):
         )  # fmt: skip
         return done.stdout
 
-    def start(columns: int, rows: int, **more: str) -> None:
+    def start(columns: int, rows: int, words: str = "", **more: str) -> None:
         variables = " ".join(f"{key}={value}" for key, value in more.items())
         tmux(
             "-f", "/dev/null", "new-session", "-d", "-s", name, "-x", str(columns), "-y",
-            str(rows), f"env {variables} {sys.executable} -m atlas; echo left with $?; sleep 60",
+            str(rows),
+            f"env {variables} {sys.executable} -m atlas {words}; echo left with $?; sleep 60",
         )  # fmt: skip
 
     def shows(words: str, seconds: float = 25.0, without: str = "\0") -> str:
@@ -83,5 +86,21 @@ def test_without_colour_nothing_but_weight_is_sent(terminal):
     for code in codes:
         red, green, blue = map(int, code.split(";"))
         assert red == green == blue, code  # greys only
+    press("C-q")
+    shows("left with 0")
+
+
+def test_marks_are_set_on_a_photo_by_key_and_by_mouse(terminal, tmp_path):
+    start, press, shows, _ = terminal
+    picture().save(tmp_path / "plate.png")
+    start(100, 30, f"photo {tmp_path / 'plate.png'}", COLORTERM="truecolor")
+    shows("mark 4 more known points")
+    press("Enter")
+    shows("mark 3 more known points")
+    for button, state in ((0, "M"), (0, "m")) * 2:  # two clicks, as terminals report them (SGR)
+        press("-l", f"\x1b[<{button};20;10{state}")
+    text = shows("mark 2 more known points")
+    assert "╋" in text
+    assert "▀▀▀" in text
     press("C-q")
     shows("left with 0")
