@@ -76,6 +76,7 @@ def vehicle(
 ) -> None:
     """Solve a vehicle's frame for a load case, with and without patterns; without ID, list them.
 
+    ID may be the path of a vehicle file.
     'new' writes a commented file to start from, by up to ten tape readings in millimetres (width,
     wheelbase, nose, rail_spacing, rail_height, beam_width, cradle_spacing, cradle_front,
     cradle_rear, cradle_height).
@@ -346,8 +347,8 @@ def _new(readings: tuple[str, ...], output: str, cradle: str, kind: str, as_json
     if as_json:
         print_json({"file": str(path)})
     else:
-        say(f"{path}: change what you measured; in the library's vehicles folder it has the id "
-            f"{path.stem}.")  # fmt: skip
+        say(f"{path}: change what you measured. 'atlas vehicle {path}' solves it; in the library's "
+            f"vehicles folder it has the id {path.stem}.")  # fmt: skip
 
 
 def _taken(without: tuple[str, ...]) -> str:

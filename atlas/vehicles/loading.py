@@ -30,10 +30,16 @@ def vehicle_files(library: Library | None = None) -> dict[str, Path]:
 def load_vehicle(name: str, library: Library | None = None) -> Vehicle:
     """Read a vehicle, its right side made from the left where it is mirrored.
 
+    Args:
+        name: its id, or the path of its file (ends in .toml).
+        library: the team's own.
+
     Raises:
-        NotThere: there is none of that id; the message offers the nearest.
+        NotThere: there is none of that id, or no such file; the message offers the nearest id.
         BadInput: the file is not what the model asks for; the message names node or member.
     """
+    if name.endswith(".toml"):
+        return read_vehicle(Path(name).expanduser())
     files = vehicle_files(library)
     if name not in files:
         remedy = suggestion(name[:100], files, "'atlas vehicle' lists them")

@@ -111,7 +111,11 @@ def skeleton(name: str, cradle: str, tape: Tape, kind: str = "hatchback", mass: 
         "[members]\n"
     )
     text += "".join(f"{label} = {_member(piece)}\n" for label, piece in made.members.items())
-    text += "\n# Where the rest of the body holds it: kN/mm along x, y, z; kN m/rad.\n[mounts]\n"
+    text += (
+        "\n# Where the rest of the body holds it: kN/mm along x, y, z; kN m/rad.\n"
+        "# spread: one standard deviation of the stiffness as a share, 0.25 where not given.\n"
+        "[mounts]\n"
+    )
     for label, node in made.mounts.items():
         text += f'{label} = {{ node = "{node}", stiffness = [250, 250, 250], turning = 2000 }}\n'
     if made.ties:
@@ -121,7 +125,11 @@ def skeleton(name: str, cradle: str, tape: Tape, kind: str = "hatchback", mass: 
                 f'{label} = {{ first = "{first}", second = "{second}", '
                 "stiffness = [80, 80, 160], turning = 40 }\n"
             )
-    text += "\n# Where load cases push and where movements are read.\n[points]\n"
+    text += (
+        "\n# Where load cases push and where movements are read. Where there are such, add\n"
+        '# corner-l = "the outer end of a front bar, wing or deflector" and\n'
+        '# brace = "the lowest member behind the axle".\n[points]\n'
+    )
     text += "".join(f'{role} = "{node}"\n' for role, node in made.points.items())
     return text + _TAIL
 

@@ -80,6 +80,14 @@ def test_a_lost_load_path_has_no_factor_and_a_moved_load_is_named(atlas):
     assert "load path lost" in text
 
 
+def test_a_file_is_read_wherever_it_lies(atlas, tmp_path):
+    path = tmp_path / "my-van.toml"
+    assert atlas("vehicle", "new", "--output", str(path))[0] == 0
+    assert atlas("vehicle", str(path), "--samples", "3", "--no-worth")[0] == 0
+    code, _, err = atlas("vehicle", str(tmp_path / "other.toml"))
+    assert code == 1 and "no such file" in err
+
+
 def test_of_all_cases_those_without_a_foothold_are_left_out_and_named(atlas, library):
     library.vehicles.mkdir()
     path = library.vehicles / "my-van.toml"
