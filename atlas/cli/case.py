@@ -25,9 +25,13 @@ _BY = click.option("--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Wh
 
 
 def initials(given: str | None) -> str:
-    """Who is at work: what was given, else the login name."""
-    if given:
-        return given
+    """Who is at work: what was given, else ``ATLAS_INITIALS``, else the login name.
+
+    The application asks here too, so that one person has one name in both front ends.
+    """
+    named = given or os.environ.get("ATLAS_INITIALS", "")
+    if named:
+        return named
     try:
         return getpass.getuser()
     except (OSError, KeyError, ImportError):

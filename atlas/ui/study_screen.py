@@ -241,7 +241,8 @@ class StudyScreen(Screen[None]):
         if sitting is None or sitting.doing != "answered" or sitting.item is None:
             return
         if sitting.item.id == event.item:  # else the learner went on before they were worked out
-            self._show_card(why=event.why, keep=True)
+            here = self.query_one("#card", Page).current
+            self._show_card(here.key if here else "", why=event.why, keep=True)
 
     def _read(self) -> None:
         """The next pattern of the zone's path."""

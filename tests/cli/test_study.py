@@ -254,6 +254,14 @@ def test_plain_output_draws_nothing(atlas, typed):
     assert "What one sees:" in out
 
 
+def test_one_person_has_one_name_in_both_front_ends(monkeypatch):
+    from atlas.cli.case import initials
+
+    assert (initials(None), initials("CD")) == ("AB", "CD")
+    monkeypatch.delenv("ATLAS_INITIALS")
+    assert initials(None)
+
+
 # ------------------------------------------------------------------------------------ refusals
 @pytest.mark.parametrize(
     ("arguments", "code", "named"),

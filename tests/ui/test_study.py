@@ -69,6 +69,7 @@ async def test_practice_by_keys_from_the_first_cue_to_the_reasons(
         await pilot.press(*"80", "enter")
         await wait(lambda: doing(app) == "answered", "the answer")
         await wait(lambda: "Why it is built so" in card(app), "the reasons")
+        assert screen.query_one("#card", Page).current.key == "next", "the cursor stays"
         assert "80% sure" in card(app)
         assert "back on 2026-03-04" in card(app)
         (given,) = learner.get().answers
