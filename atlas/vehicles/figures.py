@@ -15,8 +15,8 @@ from atlas.vehicles.worth import LOST, Worth
 _ROUNDING = 1e-9  # in the unit shown; a solved frame's forces and movements err by about as much
 State = Literal["kept", "moved", "lost", "mechanism", "no foothold"]
 _LOST = (
-    f"load path lost: at the same movement the rest takes less than a {LOST:.0f}th of it, so a "
-    "factor would say nothing"
+    f"load path lost: at the same movement the rest takes less than a {LOST:.0f}th of it, so that "
+    "a factor would say nothing"
 )
 _SHAPES = {
     "round-tube": "round tube", "multi-cell": "extrusion with inner webs", "hat": "open hat",
@@ -130,8 +130,16 @@ def bought(row: Worth, case: str) -> Bought:
             per = quantity(row.per_kilogram(case), 1e-6, unit)
     return Bought(
         row.pattern, row.along, mass, state, ratio, per, quantity(gain.peak, 1.0, ""),
-        quantity(gain.peak_without, 1.0, ""), (*gain.notes, *([_LOST] if state == "lost" else [])),
+        quantity(gain.peak_without, 1.0, ""), (*gain.notes, *_lost(row, state)),
     )  # fmt: skip
+
+
+def _lost(row: Worth, state: State) -> list[str]:
+    if state != "lost":
+        return []
+    return [
+        _LOST + (f"; nothing is held any more by {', '.join(row.unheld)}" if row.unheld else "")
+    ]
 
 
 def state_words(one: Bought) -> str:

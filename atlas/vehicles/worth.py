@@ -67,6 +67,7 @@ class Worth:
     mass: Floats  # [kg], (samples,)
     gains: dict[str, Gain]  # by load case; those that have nothing to stand on are missing
     fault: str = ""  # why the structure cannot stand without it, or no load has a foothold
+    unheld: tuple[str, ...] = ()  # ties and mounts that hold nothing any more
 
     def per_kilogram(self, case: str) -> Floats:
         """Stiffness bought for each kilogram [N/m/kg]."""
@@ -129,7 +130,9 @@ def worths(
             fault = error.what
         if cases and not stand:
             fault = "no load has anything to stand on without it"
-        return Worth(pattern, along[pattern], gone[pattern], saved, gains, fault)
+        held = (*rest.ties, *rest.mounts)
+        unheld = tuple(name for name in (*whole.ties, *whole.mounts) if name not in held)
+        return Worth(pattern, along[pattern], gone[pattern], saved, gains, fault, unheld)
 
     firsts: dict[tuple[str, ...], str] = {}
     for pattern in along:

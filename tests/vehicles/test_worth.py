@@ -6,6 +6,7 @@ from msgspec.structs import replace as altered
 
 from atlas.errors import BadInput
 from atlas.vehicles.carrying import carry, loose
+from atlas.vehicles.figures import bought
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_case, load_cases
@@ -53,6 +54,9 @@ def test_a_cradle_hung_at_its_rear_has_lost_its_path_under_drive_torque(rows):
     gain = rows["cradle-stand-off"].gains["drive-torque"]
     assert gain.lost and float(gain.ratio[0]) > LOST
     assert not rows["cradle-stand-off"].gains["moderate"].lost
+    assert rows["cradle-stand-off"].unheld == ("mount-f-l", "mount-f-r")
+    note = bought(rows["cradle-stand-off"], "drive-torque").notes[0]
+    assert "nothing is held any more by mount-f-l, mount-f-r" in note
 
 
 def test_a_factor_beyond_the_threshold_has_no_sure_digit(pickup):
