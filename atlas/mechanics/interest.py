@@ -61,7 +61,7 @@ def _met(place: Floats, slope: Floats, weight: Floats) -> tuple[Floats, float, f
     normal = heavy.T @ slope
     least, most = np.linalg.eigvalsh(normal)
     # All slopes alike are a straight edge; hardly any slope is a plain surface.
-    if most <= 1e-9 * max(float(weight.sum()), 1e-300) or least < 0.03 * most:
+    if most <= 1e-9 * max(float(weight.sum()), 1e-300) or least < 0.1 * most:
         return np.full(2, np.inf), np.inf, np.inf
     right = heavy.T @ np.sum(slope * place, axis=-1)
     point = np.linalg.solve(normal, right)
