@@ -8,6 +8,7 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern
 from atlas.reports.parts import Drawing, block_again, sketches
+from atlas.reports.photos import marked_photos
 from atlas.reports.rendering import render
 
 
@@ -52,6 +53,7 @@ def case_report(
         case=found,
         structures=structures,
         cautions=tuple(cautions),
+        pictures=marked_photos(found, library),
         blocks=tuple(block_again(one, library) for one in found.calculation.values()),
         version=__version__,
     )

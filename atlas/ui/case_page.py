@@ -82,7 +82,8 @@ def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
     photo = f" {one.path} (SHA-256 {one.sha256[:12]}…)" if one.path else ""
     about = f"{_line(one.about)}: " if one.about else ""
     words = Content.assemble(
-        (about, "bold"), _line(one.text), (reading, "bold"), (f" {_line(photo)}" if photo else "", "$muted"),
+        (about, "bold"), _line(one.text), (reading, "bold"),
+        (f" {_line(photo)}" if photo else "", "$muted"),
         (f" ! {faults[one.sha256]}" if one.sha256 in faults else "", "bold $warning"),
         (f"  {_line(one.by)} {one.at[:10]}", "$muted"),
     )  # fmt: skip

@@ -93,6 +93,7 @@ def _evaluate(
         raise ValueError("wanted: both ends of a length are the same point")
     lengths = lengths * reference[:, None]
     apart = np.linalg.norm(ends[0, 1] - ends[0, 0])
+    misfit = np.where(misfit < 1e-6, 0.0, misfit)  # rounding, where no point is spare
     results = {"misfit": misfit * 1e-3, "per_pixel": lengths[:, 0] * 1e-3 / apart}
     for i in range(lengths.shape[1]):
         results["length" if i == 0 else f"length_{i + 1}"] = lengths[:, i] * 1e-3
