@@ -8,9 +8,10 @@ The cache can be deleted at any time; where it cannot be written, everything sti
 import contextlib
 import mmap
 import os
+import signal
 import tempfile
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -169,12 +170,30 @@ def _read_all(paths: list[str], read: Read) -> dict[str, Answer]:
 
     try:
         # Spawned, since a fork of the application would copy its threads' locks as they are.
-        with ProcessPoolExecutor(workers, get_context("spawn")) as pool:
+        pool = ProcessPoolExecutor(workers, get_context("spawn"))
+        try:
             size = -(-len(paths) // (workers * 4))
-            found = pool.map(partial(_answer, read), paths, chunksize=size)
+            with _deaf():
+                found = pool.map(partial(_answer, read), paths, chunksize=size)
             return dict(zip(paths, found, strict=True))
+        finally:
+            pool.shutdown(cancel_futures=True)
     except (OSError, ValueError, BrokenProcessPool):
         return {path: _answer(read, path) for path in paths}
+
+
+@contextlib.contextmanager
+def _deaf() -> Iterator[None]:
+    """Processes started meanwhile do not hear ctrl+c: who started them ends them, in silence."""
+    try:
+        before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    except ValueError:  # not in the main thread, where nobody hears it anyhow
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _answer(read: Read, path: str) -> Answer:

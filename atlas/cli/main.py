@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from atlas.catalogue.streams import complain, drained, interrupted, lead_nowhere, open_streams
 from atlas.cli.groups import Group
-from atlas.errors import AtlasError, NotThere
+from atlas.errors import AtlasError, BadInput, NotThere
 
 if TYPE_CHECKING:
     from atlas.catalogue.library import Library
@@ -93,6 +94,8 @@ def atlas(ctx: click.Context, library: str | None) -> None:
 
 def open_application(library: "Library", photo: str = "", case_id: str = "") -> None:
     """Open the terminal application, on a photo where one is named; returns when it is closed."""
+    if not _has_terminal():
+        raise BadInput("the application needs a terminal", "", "or a command: atlas --help")
     from atlas.ui.app import run_app
     from atlas.ui.places import Place
 
@@ -100,35 +103,54 @@ def open_application(library: "Library", photo: str = "", case_id: str = "") -> 
     run_app(library, start)
 
 
+def _has_terminal() -> bool:
+    """Whether keys can be read and a screen be drawn; a web server's driver brings its own."""
+    import os
+
+    return bool(os.environ.get("TEXTUAL_DRIVER")) or (sys.stdin.isatty() and sys.stderr.isatty())
+
+
 def main() -> None:
     """Entry point: runs the command and exits 0 done, 1 not there or check failed, 2 bad input."""
+    open_streams()
     sys.exit(status())
 
 
 def status(arguments: list[str] | None = None) -> int:
     """Run the command line and return its exit status; errors go to stderr as one line."""
     try:
+        return drained(_answered(arguments))
+    except (click.Abort, KeyboardInterrupt):
+        return interrupted()
+
+
+def _answered(arguments: list[str] | None) -> int:
+    try:
         result = atlas.main(args=arguments, prog_name="atlas", standalone_mode=False)
         return result if isinstance(result, int) else 0
     except AtlasError as error:
         _complain(str(error))
         return 1 if isinstance(error, NotThere) else 2
+    except click.Abort:  # what click makes of ctrl+c
+        raise
     except click.exceptions.Exit as error:
         return error.exit_code
     except click.ClickException as error:
         _complain(error.format_message())
         return 2
-    except (click.Abort, KeyboardInterrupt):
-        return 130
-    except BrokenPipeError:
-        # The reader has gone (a pager, head); nothing is left to say to it.
-        sys.stderr.close()
+    except (BrokenPipeError, SystemExit):
+        # The reader has gone (a pager, head); nothing is left to say to it. click leaves by
+        # SystemExit then, and in no other case.
+        lead_nowhere(1)
         return 0
     except RecursionError:
         _complain("the input is nested too deeply")
         return 2
+    except MemoryError:
+        _complain("there is not enough memory for this")
+        return 2
     except OSError as error:
-        _complain(f"{error.filename or 'system'}: {error.strerror or error}")
+        _complain(f"{error.filename or 'output'}: {error.strerror or error}")
         return 2
     except Exception as error:  # a fault of ours: ends here, but nobody is shown a traceback
         _complain(f"internal fault ({type(error).__name__}: {error}); {_kept(error)}")
@@ -153,7 +175,7 @@ def _kept(error: Exception) -> str:
 def _complain(line: str) -> None:
     from atlas.catalogue.visible import visible
 
-    print(f"atlas: {visible(' '.join(line.split()), lines=False)}", file=sys.stderr)
+    complain(f"atlas: {visible(' '.join(line.split()), lines=False)}")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,6 @@
 """Print the sketches of a pattern file: ``python -m atlas.drawing FILE.toml [options]``."""
 
 import argparse
-import os
 import sys
 from pathlib import Path
 
@@ -9,10 +8,13 @@ import msgspec
 
 from atlas.catalogue.model import Sketch
 from atlas.catalogue.reading import read_table
+from atlas.catalogue.streams import complain, drained, interrupted, lead_nowhere, open_streams
+from atlas.catalogue.visible import visible
+from atlas.catalogue.writing import write_durably
 from atlas.drawing.sketch import picture_of
 from atlas.drawing.svg import to_svg
 from atlas.drawing.terminal import draw
-from atlas.errors import AtlasError
+from atlas.errors import AtlasError, BadInput, NotThere
 
 # How styles look on a terminal that takes sixteen colours; the application has themes instead.
 _SGR = {
@@ -43,19 +45,22 @@ def main() -> int:
     parser.add_argument("--svg", type=Path)
     options = parser.parse_args()
     try:
-        columns, rows = (int(n) for n in options.cells.lower().split("x"))
+        columns, rows = _cells(options.cells)
         sketches = msgspec.convert(read_table(options.file).get("sketches", []), tuple[Sketch, ...])
-    except (AtlasError, msgspec.ValidationError, ValueError) as error:
-        print(f"{options.file}: {error}", file=sys.stderr)
-        return 2
-    if options.view is not None:
-        sketches = sketches[options.view - 1 : options.view]
-    if not sketches:
-        print(f"{options.file}: no such view", file=sys.stderr)
-        return 1
-    if options.svg:
-        options.svg.write_text(to_svg(picture_of(sketches[0]), lit=options.lit, title=True))
-        return 0
+        if options.view is not None:
+            sketches = sketches[options.view - 1 : options.view] if options.view > 0 else ()
+        if not sketches:
+            raise NotThere("no such view", str(options.file))
+        if options.svg:
+            if not options.svg.parent.is_dir():
+                raise BadInput(f"no folder {options.svg.parent}", "--svg", "make it first")
+            picture = to_svg(picture_of(sketches[0]), lit=options.lit, title=True)
+            write_durably(options.svg, picture.encode())
+            return 0
+    except (AtlasError, msgspec.ValidationError) as error:
+        what = error if isinstance(error, AtlasError) else f"{options.file}: {error}"
+        complain(visible(str(what), lines=False))
+        return 1 if isinstance(error, NotThere) else 2
     for sketch in sketches:
         grid = draw(picture_of(sketch), columns, rows, ascii_only=options.ascii, lit=options.lit)
         print(f"{sketch.view}: {sketch.title}")
@@ -69,11 +74,35 @@ def main() -> int:
     return 0
 
 
-if __name__ == "__main__":
+def _cells(text: str) -> tuple[int, int]:
+    """Columns and rows as typed, 60x20.
+
+    Raises:
+        BadInput: not two numbers, or a size that no terminal has.
+    """
+    columns, _, rows = text.lower().partition("x")
+    if not (columns.isdecimal() and rows.isdecimal() and len(text) < 10):
+        raise BadInput(f"cannot read {text[:40]!r}", "--cells", "write 60x20")
+    if not (4 <= int(columns) <= 1000 and 2 <= int(rows) <= 1000):
+        raise BadInput(f"{text} is no size to draw in", "--cells", "4x2 to 1000x1000")
+    return int(columns), int(rows)
+
+
+def _run() -> int:
+    """Draw, whatever becomes of the reader."""
+    open_streams()
     try:
-        status = main()
-        sys.stdout.flush()
+        return drained(main())
+    except KeyboardInterrupt:
+        return interrupted()
     except BrokenPipeError:  # the reader has gone (head, a pager)
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        status = 0
-    sys.exit(status)
+        lead_nowhere(1)
+        return 0
+    except OSError as error:
+        lead_nowhere(1)
+        complain(f"output: {error.strerror or error}")
+        return 2
+
+
+if __name__ == "__main__":
+    sys.exit(_run())
