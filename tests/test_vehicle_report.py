@@ -1,15 +1,19 @@
 """A vehicle's page: complete, self-contained, and as the model says."""
 
 import re
+from typing import get_args
 
+import msgspec
 import numpy as np
 import pytest
 
+from atlas.calculators.running import Result
 from atlas.errors import BadInput
 from atlas.reports.comparison import CAUTIONS, SOURCES
 from atlas.reports.vehicle import SAMPLES, vehicle_report
 from atlas.vehicles.carrying import carry
-from atlas.vehicles.figures import quantity
+from atlas.vehicles.comparing import compare
+from atlas.vehicles.figures import Bought, State, quantity, rank, state_words
 from atlas.vehicles.framing import frame_of, patterns_of
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_cases
@@ -64,6 +68,27 @@ def test_markdown_and_what_is_taken_away():
     assert "What each pattern buys" not in text, "the table is of the whole vehicle"
     rows = [line for line in text.splitlines() if line.startswith("| ")]
     assert all(line.endswith("|") for line in rows)
+
+
+def test_a_case_with_nowhere_to_stand_is_named_and_the_rest_still_there(monkeypatch):
+    monkeypatch.setattr("atlas.reports.vehicle.SAMPLES", 10)
+    points = {r: n for r, n in CITY.points.items() if not r.startswith("jack")}
+    bare = msgspec.structs.replace(CITY, points=points)
+    others = [CORNER, RACKING, load_cases()["jacking"]]
+    text = vehicle_report(bare, CORNER, others, str, "md").decode()
+    assert "Nowhere to stand on this vehicle: Jack under one corner" in text
+    assert "Racking of the four mounts" in text
+    comparing = compare([CITY, msgspec.structs.replace(bare, id="bare", points={
+        **{f"rail-tip-{side}": CITY.points[f"rail-tip-{side}"] for side in "lr"}
+    })], [load_cases()["jacking"]], 5)  # fmt: skip
+    assert comparing.sides[1].carried == ()
+
+
+def test_every_state_of_a_pattern_has_its_place_and_words():
+    kg = Result(1.0, "kg", None, None)
+    rows = [Bought("x", (), kg, state) for state in get_args(State)]
+    assert sorted(rows, key=rank) == rows
+    assert all(state_words(row) for row in rows[1:])
 
 
 def test_forms():

@@ -13,12 +13,14 @@ from atlas.reports.comparison import CAUTIONS, SOURCES
 from atlas.reports.rendering import known, render
 from atlas.reports.structures import drawings, key, words
 from atlas.vehicles.carrying import Carried, carry
+from atlas.vehicles.comparing import carry_standing
 from atlas.vehicles.figures import (
     Bought,
     bought,
     member_results,
     mount_forces,
     profile_words,
+    rank,
     results_of,
     state_words,
 )
@@ -70,9 +72,10 @@ def vehicle_report(
     """
     known(form)
     framed = frame_of(vehicle, without, SAMPLES)
-    carried, *rest = carry(framed, [case, *(one for one in others if one != case)], SAMPLES)
+    (carried,) = carry(framed, [case], SAMPLES)
+    rest = carry_standing(framed, [one for one in others if one != case], SAMPLES)
     rows = [] if without else [bought(r, case.id) for r in worths(vehicle, [case], SAMPLES)]
-    rows.sort(key=_rank)
+    rows.sort(key=rank)
     nominal = frame_of(vehicle, without)
     (drawn,) = carry(nominal, [case])
     shown = Shown(nominal, drawn, frame_of(vehicle))
@@ -100,6 +103,11 @@ def vehicle_report(
         words=words,
         cautions=CAUTIONS,
         sources=SOURCES,
+        absent=tuple(
+            one.title
+            for one in others
+            if one.id not in {case.id, *(found.case.id for found in rest)}
+        ),
         version=__version__,
     )
 
@@ -161,11 +169,6 @@ def _used(carried: Carried, title_of: Title) -> tuple[Used, ...]:
             )
         )  # fmt: skip
     return tuple(rows)
-
-
-def _rank(row: Bought) -> tuple[int, float]:
-    order = {"kept": 0, "moved": 1, "lost": 2, "mechanism": 3}
-    return order[row.state], -float(row.ratio.value) if row.ratio is not None else 0.0
 
 
 def _priced(row: Bought) -> tuple[str, str, str]:

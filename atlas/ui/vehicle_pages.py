@@ -20,6 +20,7 @@ from atlas.vehicles.figures import (
     member_results,
     mount_forces,
     profile_words,
+    rank,
     results_of,
     state_words,
 )
@@ -256,12 +257,7 @@ def _ordered(patterns: Collection[str], rows: Mapping[str, Bought]) -> list[str]
     if any(name not in rows for name in patterns):
         return list(patterns)
 
-    def rank(name: str) -> tuple[int, float]:
-        row = rows[name]
-        kinds = {"kept": 0, "moved": 1, "lost": 2, "mechanism": 3}
-        return kinds[row.state], -float(row.ratio.value) if row.ratio is not None else 0.0
-
-    return sorted(patterns, key=rank)
+    return sorted(patterns, key=lambda name: rank(rows[name]))
 
 
 def _buys(row: Bought) -> list[str]:

@@ -1,17 +1,17 @@
 """Vehicles side by side: size, mass, stiffness, arms, joints, materials, and who has what."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from atlas.calculators.running import Result
-from atlas.errors import BadInput
+from atlas.errors import BadInput, NotThere
 from atlas.vehicles.carrying import Carried, carry
 from atlas.vehicles.figures import quantity
 from atlas.vehicles.framing import Framed, frame_of, patterns_of
-from atlas.vehicles.loads import LoadCase
+from atlas.vehicles.loads import LoadCase, place
 from atlas.vehicles.model import Vehicle
 
 FEWEST, MOST = 2, 8
@@ -183,15 +183,16 @@ def compare(
     sides = []
     for vehicle in known.values():
         framed = frame_of(vehicle, (), samples)
-        sides.append(Side(vehicle, framed, tuple(_standing(framed, cases, samples))))
+        sides.append(Side(vehicle, framed, tuple(carry_standing(framed, cases, samples))))
     return Comparison(tuple(sides), tuple(cases), samples)
 
 
-def _standing(framed: Framed, cases: Sequence[LoadCase], samples: int) -> Iterator[Carried]:
-    """The cases that find a place on the frame, solved together."""
-    from atlas.errors import NotThere
-    from atlas.vehicles.loads import place
+def carry_standing(framed: Framed, cases: Sequence[LoadCase], samples: int = 0) -> list[Carried]:
+    """The cases that find a place on the frame, solved together; the others are left out.
 
+    Raises:
+        BadInput: the frame is a mechanism; the message names node and direction.
+    """
     there = []
     for case in cases:
         try:
@@ -199,4 +200,4 @@ def _standing(framed: Framed, cases: Sequence[LoadCase], samples: int) -> Iterat
         except NotThere:
             continue
         there.append(case)
-    yield from carry(framed, there, samples)
+    return carry(framed, there, samples) if there else []

@@ -1,7 +1,7 @@
 """What a solved vehicle says, as figures with units and ranges: for screens and reports alike."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -140,6 +140,12 @@ def _lost(row: Worth, state: State) -> list[str]:
     return [
         _LOST + (f"; nothing is held any more by {', '.join(row.unheld)}" if row.unheld else "")
     ]
+
+
+def rank(one: Bought) -> tuple[int, float]:
+    """Sorts rows: most gain in stiffness first, then those without a ratio, by what befell them."""
+    ratio = float(one.ratio.value) if one.ratio is not None else 0.0
+    return get_args(State).index(one.state), -ratio
 
 
 def state_words(one: Bought) -> str:
