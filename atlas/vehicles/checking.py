@@ -78,9 +78,15 @@ def check(vehicle: Vehicle, path: Path) -> None:
     _check_places(vehicle, path)
     _check_members(vehicle, path)
     _check_met(vehicle, path)
+    held: dict[str, str] = {}
     for name, mount in vehicle.mounts.items():
         _is_node(vehicle, mount.node, f"{path}: mounts.{name}.node")
         _check_stiffness(mount, f"{path}: mounts.{name}")
+        if held.setdefault(mount.node, name) != name:
+            raise BadInput(
+                f"holds {mount.node}, as {held[mount.node]} does", f"{path}: mounts.{name}",
+                "add their stiffnesses in one mount, so that its force can be told",
+            )  # fmt: skip
     for name, tie in vehicle.ties.items():
         where = f"{path}: ties.{name}"
         _is_node(vehicle, tie.first, f"{where}.first")

@@ -40,6 +40,7 @@ BAD = [
     ("all-wall", BOX, BOX.replace("3.0", "35"), "sections.wing", "gauge"),
     ("no-wall", BOX, BOX.replace(", gauge = 3.0", ""), "sections.wing", "gauge"),
     ("mount-on-nothing", 'node = "floor-b-l"', 'node = "flor-b-l"', "mounts.floor-b-l", "floor-b"),
+    ("two-on-one", 'node = "floor-b-l"', 'node = "sill-b-l"', "mounts.floor-b-l", "sill-b-l"),
     ("mount-that-pushes", "[300, 300, 300]", "[-300, 300, 300]", "mounts.floor-b-l", "-300"),
     ("tie-apart", "mount-f-l = [250, 455", "mount-f-l = [250, 450", "ties.mount-f-l", "5 mm apart"),
     ("tie-to-itself", 'second = "rail-b-l"', 'second = "mount-f-l"', "ties.mount-f-l", "itself"),
