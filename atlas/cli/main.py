@@ -143,6 +143,9 @@ def _answered(arguments: list[str] | None) -> int:
         # SystemExit then, and in no other case.
         lead_nowhere(1)
         return 0
+    except UnicodeEncodeError:  # a name on the command line that is not in UTF-8
+        _complain("what was typed holds bytes that are no text; type it as UTF-8")
+        return 2
     except RecursionError:
         _complain("the input is nested too deeply")
         return 2

@@ -86,3 +86,9 @@ def test_ctrl_c_at_any_moment_ends_quietly():
         _, err = process.communicate(timeout=60)
         assert "Traceback" not in err or "atlas" not in err, err
         assert process.returncode in (0, 130, -signal.SIGINT), (wait, process.returncode, err)
+
+
+def test_bytes_that_are_no_text_are_one_line():
+    code, err = shell("\"$@\" $'\\xff'", [*ATLAS, "add"])
+    assert code in (1, 2)
+    assert len(err.splitlines()) == 1 and "internal fault" not in err
