@@ -341,7 +341,7 @@ def test_the_report_is_complete_self_contained_and_harmless(atlas, typed, librar
     page = html[html.index('class="first"') : html.index("</dl>")]
     for word in ("What", "How sure", "Why", "What next"):
         assert f"<dt>{word}</dt>" in page
-    assert html.count("<svg") >= 3, "the plot and both sides of the confusion"
+    assert html.count("<figure><svg") >= 3, "the plot and both sides of the confusion"
     assert not re.search(r'(?:src|href)="(?!#)', html)
     assert "url(http" not in html and "@import" not in html
 
