@@ -50,7 +50,6 @@ QUESTION = "Next question"
 NO_SKETCH = "no sketch"
 NOTHING = "Nothing in the catalogue matches these words."
 NEAREST = "Nearest words it knows: "
-READING = "Reading the catalogue…"
 FOR = "for"
 AGAINST = "against"
 NARROWED = "after {count} answers"
@@ -270,7 +269,7 @@ STRUCTURE_VIEWS = {
     "side": "left side, forward left",
     "front": "from ahead",
 }
-STRUCTURE = "Structure"
+STRUCTURE_PANE = "Structure"
 LOAD = "Load"
 LOAD_TIP = "Next load case"
 LOAD_BEFORE_TIP = "Load case before"

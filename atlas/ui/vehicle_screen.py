@@ -41,7 +41,7 @@ from atlas.vehicles.model import Vehicle
 from atlas.vehicles.worth import taken_with
 
 PANES = {
-    "drawing": strings.STRUCTURE,
+    "drawing": strings.STRUCTURE_PANE,
     "load": strings.LOAD,
     "member": strings.MEMBER,
     "patterns": strings.PATTERNS,
@@ -63,8 +63,8 @@ class VehicleScreen(Screen[None]):
         (0, "-narrow"), (100, "-middle"), (120, "-wide"), (150, "-roomy"), (180, "-vast"),
     ]  # fmt: skip
     BINDINGS: ClassVar = [
-        Binding("f3,1", "pane('drawing')", strings.STRUCTURE, id="vehicle.drawing", show=False,
-                tooltip=strings.STRUCTURE),
+        Binding("f3,1", "pane('drawing')", strings.STRUCTURE_PANE, id="vehicle.drawing", show=False,
+                tooltip=strings.STRUCTURE_PANE),
         Binding("f4,2", "pane('load')", strings.LOAD, id="vehicle.load", show=False,
                 tooltip=strings.RESULTS),
         Binding("f5,3", "pane('member')", strings.MEMBER, id="vehicle.member", show=False,

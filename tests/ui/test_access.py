@@ -251,3 +251,17 @@ async def test_one_comes_back_to_where_one_was(desk, tmp_path, wait, text):
     async with app.run_test(size=(120, 40)):
         await wait(lambda: app.screen.place.id == "cross-plate", "the same pattern")
         assert app.screen.place.text == "crossed"
+
+
+def test_no_text_is_overwritten_by_another_of_the_same_name():
+    import ast
+    from collections import Counter
+    from pathlib import Path
+
+    from atlas.ui import strings
+
+    tree = ast.parse(Path(strings.__file__).read_text(encoding="utf-8"))
+    names = Counter(
+        target.id for node in tree.body if isinstance(node, ast.Assign) for target in node.targets
+    )
+    assert [name for name, count in names.items() if count > 1] == []
