@@ -92,7 +92,7 @@ class Cases:
             Damaged: its file cannot be read; nothing is changed.
         """
         path = self.path(name)
-        if not path.is_file():
+        if not os.path.lexists(path):  # what is there and no file is named as what it is
             raise self._no_case(name, [file.stem for file in self.library.cases.glob("*.json")])
         return case_of(read_tables(path), path)
 

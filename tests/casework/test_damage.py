@@ -109,6 +109,7 @@ def test_it_is_named_and_set_aside_and_the_rest_opens(library, atlas, damage):
     with pytest.raises(AtlasError) as caught:
         cases.get(case.id)
     assert case.id in str(caught.value) and len(str(caught.value)) < 500
+    assert "did you mean" not in str(caught.value)
     with pytest.raises(AtlasError):
         cases.note(case.id, "more")
     cases.note(other.id, "goes on")
