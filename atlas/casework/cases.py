@@ -1,5 +1,6 @@
 """Cases of a library: open, change under a lock, list, take back."""
 
+import os
 import re
 import secrets
 from collections.abc import Callable, Sequence
@@ -321,7 +322,8 @@ class Cases:
     # ---------------------------------------------------------------------------------- inner
     def _add(self, name: str, what: str, table: str, record: Struct) -> Case:
         path = self.path(name)
-        self.get(name)  # says it better than the lock would where there is no such case
+        if not os.path.lexists(path):
+            self.get(name)  # says it better than the lock would where there is no such case
         with locked(path):
             return self._apply(path, read_tables(path), what, [(table, None, record)])
 

@@ -15,7 +15,7 @@ from typing import Any
 
 import rtoml
 
-from atlas.casework.storage import field_fault
+from atlas.casework.storage import as_json, field_fault
 from atlas.catalogue.load import HEARD
 from atlas.errors import Damaged
 
@@ -74,7 +74,7 @@ def parse(path: str, content: bytes) -> dict[str, Any]:
 def dump(path: str, table: dict[str, Any]) -> bytes:
     """The bytes of a record; the same for the same fields, in whichever order they came."""
     if kind_of(path) == "json":
-        return json.dumps(table, indent=1, sort_keys=True, ensure_ascii=False).encode() + b"\n"
+        return as_json(table)
     return rtoml.dumps(_in_model_order(path, table), pretty=True).encode()
 
 

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from atlas.casework.merging import ABSENT, dump, merged, parse
+from atlas.casework.storage import as_json
 from atlas.catalogue.appending import as_toml
 from atlas.catalogue.load import load
 
@@ -20,6 +21,22 @@ RECORD = st.dictionaries(NAMES, LEAF, max_size=3)
 TABLES = st.dictionaries(
     st.sampled_from(["evidence", "head"]), st.dictionaries(NAMES, RECORD, max_size=3)
 )
+
+
+ANY = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(st.characters(codec="utf-8")),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=4), inner, max_size=3)
+    ),
+    max_leaves=8,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.dictionaries(st.sampled_from(["a", "b", "é"]), ANY, max_size=3))
+def test_records_are_set_out_as_the_standard_library_does(table):
+    plain = json.dumps(table, sort_keys=True, ensure_ascii=False, indent=1).encode() + b"\n"
+    assert as_json(table) == plain
 
 
 def js(table):
