@@ -8,7 +8,7 @@ import numpy as np
 from atlas import __version__
 from atlas.calculators.running import Result
 from atlas.drawing.structure_shape import Shown
-from atlas.drawing.structure_views import VIEWS
+from atlas.drawing.structure_views import VIEWS, View
 from atlas.reports.comparison import CAUTIONS, SOURCES
 from atlas.reports.rendering import known, render
 from atlas.reports.structures import drawings, key, words
@@ -32,6 +32,10 @@ from atlas.vehicles.worth import worths
 Title = Callable[[str], str]
 SAMPLES = 200
 _MOST = 8  # members listed
+# Room for each view on page one [mm]: the plan on the left, the others above one another beside it.
+_ROOM: dict[View, tuple[float, float]] = {
+    "plan": (86.0, 84.0), "side": (82.0, 42.0), "front": (82.0, 42.0),
+}  # fmt: skip
 _TOP = 3  # patterns named on page one
 
 
@@ -91,7 +95,7 @@ def vehicle_report(
         "Dimensions, masses and gauges are invented; the frame is straight members in space.",
         why=tuple(_why(carried, rows, title_of)),
         following=tuple(_next(used, rows, title_of)),
-        views=tuple(drawings([shown], view, (86.0, 78.0))[0] for view in VIEWS),
+        views=tuple(drawings([shown], view, _ROOM[view])[0] for view in VIEWS),
         key=key(shown),
         results=tuple((name, words(result)) for name, result in results_of(carried).items()),
         used=used,
@@ -146,8 +150,8 @@ def _next(used: Sequence[Used], rows: Sequence[Bought], title_of: Title) -> list
     if wide:
         widest = max(wide, key=lambda row: (row.ratio.high or 0) / (row.ratio.low or 1))  # type: ignore[union-attr]
         lines.append(
-            f"The joints of {title_of(widest.pattern)} make its gain the least certain: look how "
-            "its ends are held."
+            f"What {title_of(widest.pattern)} buys is the least certain: measure its gauges and "
+            "look how its ends are held."
         )
     return lines
 
