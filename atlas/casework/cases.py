@@ -27,6 +27,7 @@ from atlas.casework.model import (
 )
 from atlas.casework.photos import photo_noted
 from atlas.casework.storage import Tables, case_of, next_key, read_tables, texts
+from atlas.casework.undoing import taken_back
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted, storable
@@ -315,7 +316,7 @@ class Cases:
                 opening = any(e.table == "head" and e.before is None for e in change.edits)
                 if change.undoes or key in undone or opening:
                     continue
-                edits = [_taken_back(e, tables) for e in reversed(change.edits)]
+                edits = [taken_back(e, tables) for e in reversed(change.edits)]
                 return self._write(path, tables, f"took back: {change.what}", edits, undoes=key)
             raise NotThere("nothing is left to take back", name)
 
@@ -368,19 +369,6 @@ class Cases:
         with TinyDB(path, storage=DurableStorage) as base:
             base.storage.write(draft)
         return case
-
-
-def _taken_back(edit: Edit, tables: Tables) -> Edit:
-    """The reverse of an edit, of those fields only that still are as it left them."""
-    now = tables.get(edit.table, {}).get(str(edit.key))
-    before, after = edit.before, edit.after
-    if after is None:  # it was taken out: it comes back, unless somebody brought it back already
-        return Edit(edit.table, edit.key, now, before if now is None else now)
-    if before is None or now is None:
-        return Edit(edit.table, edit.key, now, None)
-    merged = {name: now[name] for name in now if name not in after or now[name] != after[name]}
-    merged |= {k: v for k, v in before.items() if now.get(k) == after.get(k)}
-    return Edit(edit.table, edit.key, now, merged)
 
 
 def _stamp(moment: datetime) -> str:
