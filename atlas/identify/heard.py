@@ -7,7 +7,6 @@ models of documents use it; from memory: Zhai and Lafferty, ACM Transactions on 
 22(2), 2004). A pattern with no description on record gains and loses nothing.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from hashlib import blake2b
 from pathlib import Path
@@ -28,11 +27,27 @@ _PRIOR = 4.0
 _TELLING = 1.0  # log-ratio from which a word is worth telling as a reason
 
 
-class Counts(msgspec.Struct, array_like=True):
-    """Descriptions on record of one pattern, and in how many of them each stem is said."""
+class OnRecord(msgspec.Struct, array_like=True):
+    """Descriptions on record: how many of each pattern, and how many of them hold each stem."""
 
-    said: int
-    words: dict[str, int]
+    said: dict[str, int] = {}
+    times: dict[str, dict[str, int]] = {}  # stem -> pattern -> descriptions
+
+    def add(self, name: str, stems: Iterable[str]) -> None:
+        """Count one more description of a pattern."""
+        self.said[name] = self.said.get(name, 0) + 1
+        for key in stems:
+            times = self.times.setdefault(key, {})
+            times[name] = times.get(name, 0) + 1
+
+    def join(self, other: "OnRecord") -> None:
+        """Count what another folder has on record as well."""
+        for name, count in other.said.items():
+            self.said[name] = self.said.get(name, 0) + count
+        for key, times in other.times.items():
+            mine = self.times.setdefault(key, {})
+            for name, count in times.items():
+                mine[name] = mine.get(name, 0) + count
 
 
 class Heard:
@@ -40,92 +55,88 @@ class Heard:
 
     Args:
         ids: patterns, in the order of the scores.
-        counts: what is on record, by pattern; ids that are no pattern's are passed over.
+        record: what is on record; ids that are no pattern's are passed over.
     """
 
-    def __init__(self, ids: Sequence[str], counts: Mapping[str, Counts]) -> None:
+    def __init__(self, ids: Sequence[str], record: OnRecord) -> None:
+        self._rows = {name: row for row, name in enumerate(ids)}
+        self._times = record.times
         said = np.zeros(len(ids), np.float32)
-        held: dict[str, dict[int, int]] = defaultdict(dict)
-        for row, name in enumerate(ids):
-            if name in counts:
-                said[row] = counts[name].said
-                for key, count in counts[name].words.items():
-                    held[key][row] = count
-        total = float(said.sum())
+        for name, count in record.said.items():
+            if name in self._rows:
+                said[self._rows[name]] = count
+        self._total = float(said.sum())
         self._unsaid = np.log(_PRIOR / (said + _PRIOR)).astype(np.float32)
+        self.stems = frozenset(record.times)  # everything that was said of any pattern
         self._postings: dict[str, tuple[NDArray[np.int32], Floats]] = {}
-        for key, where in held.items():
-            times = np.fromiter(where.values(), np.float32, len(where))
-            share = (float(np.sum(times)) + 0.5) / (total + 1.0)
+
+    def _posting(self, key: str) -> tuple[NDArray[np.int32], Floats]:
+        """Patterns of which a stem was said, and by how much that beats silence; kept once made."""
+        found = self._postings.get(key)
+        if found is None:
+            rows = {self._rows[n]: c for n, c in self._times[key].items() if n in self._rows}
+            times = np.fromiter(rows.values(), np.float32, len(rows))
+            share = (float(np.sum(times)) + 0.5) / (self._total + 1.0)
             ratios = np.log1p(times / (share * _PRIOR)).astype(np.float32)
-            self._postings[key] = (np.fromiter(where, np.int32, len(where)), ratios)
+            found = self._postings[key] = (np.fromiter(rows, np.int32, len(rows)), ratios)
+        return found
 
     def score(self, words: Mapping[str, float]) -> Floats:
         """Log-odds of every pattern for weighted stems.
 
-        >>> on_record = {"x": Counts(2, {"cross": 1, "feet": 1}), "v": Counts(2, {"feet": 2})}
-        >>> shares = Heard(["x", "v"], on_record).score({"cross": 1.0, "feet": 1.0})
+        >>> record = OnRecord({"x": 2, "v": 2}, {"cross": {"x": 1}, "feet": {"x": 1, "v": 2}})
+        >>> shares = Heard(["x", "v"], record).score({"cross": 1.0, "feet": 1.0})
         >>> [round(float(share), 2) for share in shares]
         [0.1, -0.27]
         """
         total = np.zeros(len(self._unsaid), np.float32)
         for key, weight in words.items():
-            posting = self._postings.get(key)
-            if posting is not None:
+            if key in self._times:
+                rows, ratios = self._posting(key)
                 total += self._unsaid * weight
-                total[posting[0]] += posting[1] * weight
+                total[rows] += ratios * weight
         return total
-
-    @property
-    def stems(self) -> frozenset[str]:
-        """Everything that was said of any pattern."""
-        return frozenset(self._postings)
 
     def telling(self, words: Iterable[str], row: int) -> list[str]:
         """The stems that speak for a pattern because others said them of it, strongest first."""
         found: list[tuple[float, str]] = []
         for key in words:
-            at, ratios = self._postings.get(key, (None, None))
-            if at is not None and ratios is not None and row in at:
-                value = float(ratios[at == row][0] + self._unsaid[row])
-                found.append((value, key))
+            if key in self._times:
+                rows, ratios = self._posting(key)
+                found += [(float(r + self._unsaid[row]), key) for r in ratios[rows == row]]
         return [key for value, key in sorted(found, reverse=True) if value > _TELLING]
 
 
-def on_record(folders: Iterable[Path]) -> dict[str, Counts]:
+def on_record(folders: Iterable[Path]) -> OnRecord:
     """Counts of all descriptions in folders of patterns, from a derived cache where it is fresh.
 
     Raises:
         BadInput, Refused: a file of descriptions cannot be read.
     """
-    counts: dict[str, Counts] = {}
+    records: list[OnRecord] = []
     for folder in folders:
         name = blake2b(str(folder).encode(), digest_size=8).hexdigest()
         files = [one for one in scan(folder, HEARD, deep=False) if Path(one[0]).name == HEARD]
         items, faults = derive(files, cache_folder() / f"heard-{name}", _counted, _salt())
         if faults:
             raise faults[0]
-        for item in items:
-            for pattern_id, more in _DECODER.decode(item.body).items():
-                known = counts.setdefault(pattern_id, Counts(0, {}))
-                known.said += more.said
-                for key, count in more.words.items():
-                    known.words[key] = known.words.get(key, 0) + count
-    return counts
+        records += [_DECODER.decode(item.body) for item in items]
+    record, *others = records or [OnRecord()]
+    for other in others:
+        record.join(other)
+    return record
 
 
 _READERS = ("plain_words.py", "reading.py", "stance.py", "words.py")
-_DECODER = msgspec.msgpack.Decoder(dict[str, Counts])
+_DECODER = msgspec.msgpack.Decoder(OnRecord)
 
 
 def _counted(path: Path) -> tuple[tuple[str, ...], bytes]:
-    counts: dict[str, Counts] = {}
+    record = OnRecord()
     for name, texts in read_heard(path).items():
-        counts[name] = Counts(len(texts), {})
         for text in texts:
-            for key in search_words(text):
-                counts[name].words[key] = counts[name].words.get(key, 0) + 1
-    return (), msgspec.msgpack.encode(counts)
+            record.add(name, search_words(text))
+    return (), msgspec.msgpack.encode(record)
 
 
 def _salt() -> str:
