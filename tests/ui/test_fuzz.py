@@ -33,6 +33,11 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 15), (104, 30), (20, 6)]
 )
 async def test_anything_may_be_pressed(desk, seed, start, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)  # the w key writes files
+
+    async def stay(self):
+        """The palette offers to leave, which would end the run early."""
+
+    monkeypatch.setattr(AtlasApp, "action_quit", stay)
     picture().save("plate.png")
     rng = random.Random(seed)
     case = desk.cases.new("before the storm")
