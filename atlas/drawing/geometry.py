@@ -64,14 +64,14 @@ def dots_along(path: NDArray[np.float64]) -> Dots:
     """Return the dots, in order and each once, that a straight-edged path runs through."""
     path = np.asarray(path, dtype=np.float64)
     if len(path) < 2:
-        return np.rint(path).astype(np.int64)
+        return np.floor(path + _HALF).astype(np.int64)
     start, along = path[:-1], np.diff(path, axis=0)
-    reach = np.abs(np.diff(np.rint(path), axis=0)).max(axis=1)
+    reach = np.abs(np.diff(np.floor(path + _HALF), axis=0)).max(axis=1)
     counts = np.clip(reach, 1, 20_000).astype(np.int64) + 1
     piece = np.repeat(np.arange(len(counts)), counts)
     place = np.arange(len(piece)) - np.repeat(np.cumsum(counts) - counts, counts)
     t = place / (counts - 1)[piece]
-    dots = np.floor(start[piece] + along[piece] * t[:, None] + 0.5).astype(np.int64)
+    dots = np.floor(start[piece] + along[piece] * t[:, None] + _HALF).astype(np.int64)
     fresh = np.ones(len(dots), dtype=bool)
     fresh[1:] = np.any(dots[1:] != dots[:-1], axis=1)
     return np.asarray(dots[fresh])
