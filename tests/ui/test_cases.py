@@ -116,7 +116,7 @@ async def test_a_damaged_case_is_named_and_the_others_open(app, desk, wait, text
     (desk.library.cases / "broken.json").write_text("{")
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.press("f7")
-        await wait(lambda: "whole" in text(app) and "broken" in text(app), "both")
+        await wait(lambda: "whole" in text(app) and "broken.json" in text(app), "both")
 
 
 async def test_without_a_library_the_way_to_cases_says_so(small, wait):
