@@ -8,11 +8,15 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import IO
+from typing import IO, TYPE_CHECKING
 
 from atlas.errors import Refused
 
+if TYPE_CHECKING:
+    from filelock import AcquireReturnProxy, BaseFileLock
+
 LOCK_SECONDS = 20.0
+_POLL_SECONDS = 0.001
 _LEFT_SECONDS = 3600.0  # no writer takes that long: an older temporary file is nobody's
 READ_ONLY = "ATLAS_READ_ONLY"
 
@@ -160,25 +164,51 @@ def locked(path: Path, seconds: float = LOCK_SECONDS) -> Iterator[None]:
     """Hold the lock of a record while it is read, changed and written.
 
     The lock is a hidden file beside the record's folder; the system frees it when a process dies.
+    Whoever wants it takes the turn first, a second lock, and gives that back on having the record:
+    so one who has just written cannot write again before the one who waits next.
 
     Raises:
-        Refused: the medium is read-only or the lock stays taken for ``seconds``.
+        Refused: the medium is read-only, or others write the record for ``seconds``.
     """
     may_write(path)
     from filelock import FileLock, Timeout
 
-    lock = path.parent / ".locks" / f"{path.name}.lock"
+    folder = path.parent / ".locks"
+    lock = FileLock(folder / f"{path.name}.lock", mode=0o666, poll_interval=_POLL_SECONDS)
+    turn = FileLock(folder / f"{path.name}.turn", mode=0o666)
+    begun = time.monotonic()
     try:
-        make_folder(lock.parent)
-        with FileLock(lock, timeout=seconds, mode=0o666, poll_interval=0.005):
+        make_folder(folder)
+        with contextlib.ExitStack() as held:
+            with _in_turn(turn, seconds):
+                left = max(0.0, seconds - (time.monotonic() - begun))
+                held.enter_context(lock.acquire(timeout=left))
             part_of(path).unlink(missing_ok=True)  # of a writer that was killed: nobody writes now
             yield
     except Timeout:
         raise Refused(
-            f"somebody else has held this record for {seconds:.0f} s", str(path), "try again"
+            f"others have been writing this record for {seconds:g} s", str(path), "try again"
         ) from None
     except OSError as error:
         raise refusal(error, path) from None
+
+
+def _in_turn(turn: "BaseFileLock", seconds: float) -> "AcquireReturnProxy[BaseFileLock]":
+    """Take the turn; who has waited longer asks more often, so that he comes first.
+
+    Raises:
+        Timeout: others had it for ``seconds``.
+    """
+    from filelock import Timeout
+
+    begun = time.monotonic()
+    while True:
+        with contextlib.suppress(Timeout):
+            return turn.acquire(blocking=False)
+        waited = time.monotonic() - begun
+        if waited >= seconds:
+            raise Timeout(turn.lock_file)
+        time.sleep(max(_POLL_SECONDS, 0.02 / (1 + 40 * waited)))
 
 
 def refusal(error: OSError, path: Path) -> Refused:

@@ -5,6 +5,7 @@ The thousand kills, the eight writers and ten thousand cases: ``tests/benchmarks
 
 import os
 import random
+import time
 
 import pytest
 from casework_load import appending, ended, forked, killed, left_over, pattern, replayed, writing
@@ -15,7 +16,7 @@ from atlas.casework.storage import read_tables, texts
 from atlas.catalogue.appending import change_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
-from atlas.catalogue.writing import write_durably
+from atlas.catalogue.writing import locked, write_durably
 from atlas.errors import Conflict, Refused
 
 
@@ -143,3 +144,31 @@ def test_what_a_killed_writer_left_goes_with_the_next_write(library):
         one.write_bytes(b"{")
     cases.note(case.id, "next")
     assert [one.exists() for one in left] == [False, True]  # the other's writer may be at work
+
+
+def test_who_writes_without_pause_lets_others_have_their_turn(tmp_path):
+    path, end = tmp_path / "one.json", time.monotonic() + 0.8
+
+    def greedy(acknowledge):
+        while time.monotonic() < end:
+            with locked(path):
+                acknowledge("held")
+                time.sleep(0.02)
+
+    child, said = forked(greedy)
+    longest = 0.0
+    while time.monotonic() < end - 0.1:
+        begun = time.monotonic()
+        with locked(path):
+            longest = max(longest, time.monotonic() - begun)
+    status, lines = ended(child, said)
+    assert status == 0 and lines and 0 < longest < 0.4
+
+
+def test_a_record_that_others_keep_says_so_and_is_free_afterwards(tmp_path):
+    path = tmp_path / "one.json"
+    said = "others have been writing this record for 0.2 s"
+    with locked(path), pytest.raises(Refused, match=said), locked(path, seconds=0.2):
+        pass
+    with locked(path, seconds=0):
+        pass
