@@ -26,8 +26,10 @@ End = tuple[int, bool, int, bool]  # left node and whether it stands for the rig
 # What mirroring at the plane y = 0 does to the six freedoms.
 _TURN = np.array([1.0, -1.0, 1.0, -1.0, 1.0, -1.0])
 _SLACK = 1e-12  # a pivot that elimination has brought below this share of itself holds nothing
-_CHUNK = 512  # samples at a time: the panels of a dozen nodes stay near the processor
 _THREADS = 2
+# Samples at a time: enough for two threads to work beside each other, few enough for the panels
+# to stay near the processor; powers of two would fall on the same lines of its cache.
+_CHUNK = 900
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,12 @@ class _Plan:
 
 
 def solve_mirrored(
-    frame: Frame, nodal: Floats, mirror: Sequence[int], change: Bools, samples: int = 0
+    frame: Frame,
+    nodal: Floats,
+    mirror: Sequence[int],
+    change: Bools,
+    samples: int = 0,
+    seen: Sequence[int] | None = None,
 ) -> tuple[Sides, Sides]:
     """A mirrored frame under nodal loads, with and without some of its members.
 
@@ -74,6 +81,7 @@ def solve_mirrored(
         mirror: each node's image on the other side [-].
         change: members taken away in the second answer, (members,); images go together [-].
         samples: how many, where the arrays do not tell; else 0 [-].
+        seen: nodes whose movement is wanted, all where None; that of others is left at 0 [-].
 
     Returns:
         The frame with and without the change [SI].
@@ -107,11 +115,12 @@ def solve_mirrored(
         rows = np.zeros((3, len(parts.members), count))
         found.append(Sides(np.zeros(shape), *rows))
     image = np.asarray(mirror)
+    wanted = list(range(frame.node_count) if seen is None else seen)
 
     def part(start: int) -> bool:
         out = slice(start, min(start + _CHUNK, count))
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # pivots are looked at
-            return _solve_chunk(frame, parts.chunk(out), plan, image, out, found)
+            return _solve_chunk(frame, parts.chunk(out), plan, image, out, found, wanted)
 
     starts = range(0, count, _CHUNK)
     if len(starts) > 2:  # numpy lets go of the interpreter's lock, and parts write apart
@@ -202,26 +211,19 @@ def _same(
     twins: NDArray[np.intp],
     image: NDArray[np.intp],
 ) -> None:
-    if parts.ends is not None:
-        # A twin that runs the other way has its ends the other way round.
-        turned = parts.members[twins, 0] != image[parts.members[chosen, 0]]
-        theirs = parts.ends[twins]
-        theirs[turned] = theirs[turned][:, ::-1]
-        _alike(frame, chosen, parts.ends[chosen], theirs)
-    for values in parts.sections.values():
-        _alike(frame, chosen, values[chosen], values[twins])
+    # Pair by pair, so that nothing is copied: this reads every number of the model.
+    for one, other in zip(chosen, twins, strict=True):
+        if one == other:
+            continue
+        held = [(values[one], values[other]) for values in parts.sections.values()]
+        if parts.ends is not None:
+            # A twin that runs the other way has its ends the other way round.
+            turned = parts.members[other, 0] != image[parts.members[one, 0]]
+            held.append((parts.ends[one], parts.ends[other][:: -1 if turned else 1]))
+        if not all(np.array_equal(a, b) or np.allclose(a, b, 1e-9, 0) for a, b in held):
+            raise ValueError(f"member {frame.member_name(int(one))} differs from its mirror image")
     if parts.springs is not None and np.any(parts.springs != parts.springs[image]):
         raise ValueError("springs differ left and right")
-
-
-def _alike(frame: Frame, chosen: NDArray[np.intp], one: Floats, other: Floats) -> None:
-    if np.array_equal(one, other):
-        return
-    apart = (one != other) & ~np.isclose(one, other, 1e-9, 0)
-    if np.any(apart):
-        worst = int(np.argmax(apart.reshape(len(chosen), -1).any(axis=1)))
-        name = frame.member_name(int(chosen[worst]))
-        raise ValueError(f"member {name} differs from its mirror image")
 
 
 def _solve_chunk(
@@ -231,6 +233,7 @@ def _solve_chunk(
     image: NDArray[np.intp],
     out: slice,
     found: list[Sides],
+    wanted: list[int],
 ) -> bool:
     which = np.array(plan.chosen)
     first, second = piece.members[which].T
@@ -265,7 +268,7 @@ def _solve_chunk(
     for panel_set, sides in zip((whole, flat), found, strict=False):
         if not all(_eliminate(node, plan, panel_set) for node in late):
             return False
-        _spread(plan, _back(plan, panel_set), member, image, out, sides)
+        _spread(plan, _back(plan, panel_set), member, image, out, sides, wanted)
     # Members that are gone carry nothing.
     for index in np.flatnonzero(plan.gone):
         for row in (plan.chosen[index], plan.mirrored[index]):
@@ -343,7 +346,11 @@ def _eliminate(node: int, plan: _Plan, panels: dict[int, Floats]) -> bool:
     for i, a in enumerate(near):
         left = scaled[:, 6 * i : 6 * i + 6]
         target = panels[a]
-        for b in near[i:]:
+        right = panel[:, 6 + 6 * i : 12 + 6 * i]
+        # Of its own block a node reads the upper half only.
+        target[:3, :6] -= np.einsum("kis,kjs->ijs", left[:, :3], right)
+        target[3:, 3:6] -= np.einsum("kis,kjs->ijs", left[:, 3:], right[:, 3:])
+        for b in near[i + 1 :]:
             right = panel[:, _column(plan, node, b)]
             target[:, _column(plan, a, b)] -= np.einsum("kis,kjs->ijs", left, right)
         target[:, -1] -= np.einsum("kis,ks->is", left, panel[:, -1])
@@ -372,13 +379,15 @@ def _spread(
     image: NDArray[np.intp],
     out: slice,
     sides: Sides,
+    wanted: list[int],
 ) -> None:
     """From the two halves to both sides: movements, and what the members carry."""
+    moved = np.zeros((len(image), 6, out.stop - out.start))
     for node, half in halves.items():
         like, opposite = half.reshape(6, 2, -1).transpose(1, 0, 2)
-        sides.moved[node, :, out] = like + opposite
-        sides.moved[image[node], :, out] = _TURN[:, None] * (like - opposite)
-    moved = sides.moved[..., out]
+        moved[node] = like + opposite
+        moved[image[node]] = _TURN[:, None] * (like - opposite)
+    sides.moved[wanted, :, out] = moved[wanted]
     mirrored = _TURN[:, None] * moved[image]
     a = [node if not right else image[node] for node, right, _, _ in plan.ends]
     b = [node if not right else image[node] for _, _, node, right in plan.ends]

@@ -137,8 +137,9 @@ def carry(structure: Structure, case: str, force: Floats, samples: int = 0) -> C
     if structure.mirror and nodal is not None and np.ndim(nodal) == 2:
         none = np.zeros(len(structure.parts), dtype=bool)
         half, _ = solve_mirrored(
-            structure.frame, np.asarray(nodal), structure.mirror, none, samples
-        )
+            structure.frame, np.asarray(nodal), structure.mirror, none, samples,
+            _seen(structure, case),
+        )  # fmt: skip
         return _carried(structure, case, size, half.moved, half.axial, half.about_y, half.about_z)
     found = solve(structure.frame, structure.cases[case], samples)
     forces = found.end_forces
@@ -187,7 +188,13 @@ def carry_both(
     _known_part(structure, part)
     there, bare = (
         _carried(structure, case, size, one.moved, one.axial, one.about_y, one.about_z)
-        for one in solve_mirrored(structure.frame, np.asarray(nodal), structure.mirror, gone)
+        for one in solve_mirrored(
+            structure.frame,
+            np.asarray(nodal),
+            structure.mirror,
+            gone,
+            seen=_seen(structure, case),
+        )
     )
     return there, bare
 
@@ -232,6 +239,13 @@ def _carried(
         use=use.T,
         axial=(axial * size).T,
     )
+
+
+def _seen(structure: Structure, case: str) -> list[int]:
+    """Nodes whose movement is read off: the rails' ends, and what is watched or loaded."""
+    if case in structure.watch:
+        return [*structure.ends, structure.watch[case][0]]
+    return [*structure.ends, *np.flatnonzero(np.any(structure.cases[case].nodal, axis=1))]
 
 
 def _movement(structure: Structure, case: str, moved: Floats) -> Floats:
