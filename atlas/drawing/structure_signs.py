@@ -18,9 +18,12 @@ _SOFT = 20.0  # [kN/mm]; a tie softer than this is drawn as rubber (common pract
 def mount_items(framed: Framed, at: Floats, view: View) -> list[Item]:
     """Where the body goes on, where rubber holds, and where two parts are bolted together."""
     signs: dict[int, SymbolKind] = {}
-    for name in framed.ties:
+    for index, name in enumerate(framed.ties):
         tie = framed.vehicle.ties[name]
-        soft = max(tie.stiffness) <= _SOFT
+        assert framed.frame.link_stiffness is not None
+        # As it holds here: where its pattern is taken away it may be held in another way.
+        held = framed.frame.link_stiffness[..., index, :3].max(axis=-1)
+        soft = float(np.median(held)) <= _SOFT * 1e6
         signs[framed.node(tie.first)] = "rubber" if soft else "bolt"
     for mount in framed.vehicle.mounts.values():
         if mount.node in framed.node_names:

@@ -12,7 +12,7 @@ from atlas.catalogue.model import path_of
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.reading import read_table
 from atlas.errors import BadInput
-from atlas.vehicles.model import Member, Mount, Point3, Profile, Tie, Vehicle
+from atlas.vehicles.model import Instead, Member, Mount, Point3, Profile, Tie, Vehicle
 
 _FARTHEST = 20e3  # of any coordinate [mm]; the longest road vehicles have less
 _APART = 1e-3  # nodes that a tie joins may lie so far apart [mm]
@@ -92,6 +92,8 @@ def check(vehicle: Vehicle, path: Path) -> None:
         _is_node(vehicle, tie.first, f"{where}.first")
         _is_node(vehicle, tie.second, f"{where}.second")
         _check_stiffness(tie, where)
+        if tie.instead is not None:
+            _check_stiffness(tie.instead, f"{where}.instead")
         if tie.first == tie.second:
             raise BadInput("joins a node to itself", where, "name the two nodes that it joins")
         gap = math.dist(vehicle.nodes[tie.first], vehicle.nodes[tie.second])
@@ -154,7 +156,7 @@ def _check_members(vehicle: Vehicle, path: Path) -> None:
             )  # fmt: skip
 
 
-def _check_stiffness(part: Mount | Tie, where: str) -> None:
+def _check_stiffness(part: Mount | Tie | Instead, where: str) -> None:
     for value in (*part.stiffness, part.turning):
         if not 0 <= value <= 1e6:  # a NaN is not either
             raise BadInput(

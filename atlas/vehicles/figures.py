@@ -130,8 +130,17 @@ def bought(row: Worth, case: str) -> Bought:
             per = quantity(row.per_kilogram(case), 1e-6, unit)
     return Bought(
         row.pattern, row.along, mass, state, ratio, per, quantity(gain.peak, 1.0, ""),
-        quantity(gain.peak_without, 1.0, ""), (*gain.notes, *_lost(row, state)),
+        quantity(gain.peak_without, 1.0, ""), (*gain.notes, *_otherwise(row), *_lost(row, state)),
     )  # fmt: skip
+
+
+def _otherwise(row: Worth) -> list[str]:
+    if not row.otherwise:
+        return []
+    return [
+        f"{', '.join(row.otherwise)} hold without it as on vehicles that lack it, rubber for "
+        "bolts or bolts for rubber: below 1 is what the soft joint costs"
+    ]
 
 
 def _lost(row: Worth, state: State) -> list[str]:

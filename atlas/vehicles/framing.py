@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from msgspec import structs
 from numpy.typing import NDArray
 
 from atlas.calculators.shapes import section_of
@@ -77,6 +78,15 @@ def members_without(vehicle: Vehicle, without: Collection[str]) -> dict[str, Mem
     }
 
 
+def tie_without(tie: Tie, without: Collection[str]) -> Tie | None:
+    """A tie as it holds when patterns are taken away: as it is, in the other way, or not."""
+    if not (tie.patterns and set(tie.patterns) <= set(without)):
+        return tie
+    if tie.instead is None:
+        return None
+    return structs.replace(tie, stiffness=tie.instead.stiffness, turning=tie.instead.turning)
+
+
 def patterns_of(vehicle: Vehicle) -> tuple[str, ...]:
     """Patterns that some member, mount or tie belongs to, in order of first mention."""
     named = [part.patterns for part in vehicle.members.values()]
@@ -112,11 +122,10 @@ def frame_of(
     members = members_without(vehicle, without)
     used = {end for member in members.values() for end in (member.start, member.end)}
     ties = {
-        name: tie
+        name: kept
         for name, tie in vehicle.ties.items()
-        if tie.first in used and tie.second in used
-        and not (tie.patterns and set(tie.patterns) <= set(without))
-    }  # fmt: skip
+        if tie.first in used and tie.second in used and (kept := tie_without(tie, without))
+    }
     names = tuple(name for name in vehicle.nodes if name in used)
     place = {name: i for i, name in enumerate(names)}
     draws = drawn(vehicle, samples, seed)

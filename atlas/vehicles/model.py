@@ -78,8 +78,19 @@ class Mount(Struct, frozen=True, forbid_unknown_fields=True):
     spread: Share = 0.25
 
 
+class Instead(Struct, frozen=True, forbid_unknown_fields=True):
+    """How a joint is held where its pattern is not used [kN/mm, kN m/rad]."""
+
+    stiffness: Point3
+    turning: float = 0.0
+
+
 class Tie(Struct, frozen=True, forbid_unknown_fields=True):
-    """A bolted or rubber joint between two nodes that lie at one place [kN/mm, kN m/rad]."""
+    """A bolted or rubber joint between two nodes that lie at one place [kN/mm, kN m/rad].
+
+    A pattern may be a kind of joint: a cradle on no rubber stands on some without it, it does not
+    hang loose. ``instead`` is then what holds once the tie's patterns are taken away.
+    """
 
     first: str
     second: str
@@ -87,6 +98,7 @@ class Tie(Struct, frozen=True, forbid_unknown_fields=True):
     turning: float = 0.0
     patterns: tuple[Id, ...] = ()
     spread: Share = 0.25
+    instead: Instead | None = None
 
 
 class Look(Struct, frozen=True, forbid_unknown_fields=True):

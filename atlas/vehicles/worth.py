@@ -68,6 +68,7 @@ class Worth:
     gains: dict[str, Gain]  # by load case; those that have nothing to stand on are missing
     fault: str = ""  # why the structure cannot stand without it, or no load has a foothold
     unheld: tuple[str, ...] = ()  # ties and mounts that hold nothing any more
+    otherwise: tuple[str, ...] = ()  # ties that hold on in the way of vehicles that lack it
 
     def per_kilogram(self, case: str) -> Floats:
         """Stiffness bought for each kilogram [N/m/kg]."""
@@ -132,7 +133,8 @@ def worths(
             fault = "no load has anything to stand on without it"
         held = (*rest.ties, *rest.mounts)
         unheld = tuple(name for name in (*whole.ties, *whole.mounts) if name not in held)
-        return Worth(pattern, along[pattern], gone[pattern], saved, gains, fault, unheld)
+        otherwise = tuple(name for name in gone[pattern] if name in rest.ties)
+        return Worth(pattern, along[pattern], gone[pattern], saved, gains, fault, unheld, otherwise)
 
     firsts: dict[tuple[str, ...], str] = {}
     for pattern in along:

@@ -141,6 +141,8 @@ def test_taking_away_never_stiffens_against_the_load_itself(vehicle):
         return done, not loads.points
 
     for pattern in patterns_of(vehicle):
+        if pattern == "cradle-isolated":  # without it bolts stand there: an exchange, nothing less
+            continue
         try:
             found = carry(frame_of(vehicle, (pattern, *taken_with(vehicle, pattern))), cases)
         except AtlasError:  # a mechanism, or a load has no foothold

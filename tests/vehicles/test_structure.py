@@ -89,6 +89,7 @@ def test_taking_away_never_stiffens_against_racking_or_torque(name):
     cases = [load_cases()["racking"], load_cases()["drive-torque"]]
     for row in worths(load_vehicle(name), cases):
         for case, gain in row.gains.items():
-            if gain.comparable:
+            # Where rubber is exchanged for bolts, nothing is taken away.
+            if gain.comparable and row.pattern != "cradle-isolated":
                 low = 1 - 1e-9 if case == "racking" else 0.99  # the pivots do not carry it alone
                 assert gain.ratio[0] >= low, (row.pattern, case)

@@ -47,7 +47,20 @@ def test_with_and_without_by_hand(pickup, rows):
 def test_a_tie_taken_away_weighs_nothing_and_softens(rows):
     row = rows["cradle-solid-mounted"]
     assert row.mass[0] == 0 and {"mount-f-l", "mount-f-r"} == set(row.members)
-    assert row.gains["braking"].ratio[0] > 1.5
+    assert row.otherwise == row.members  # rubber stands there instead
+    assert row.gains["braking"].ratio[0] > 1.1
+
+
+def test_a_kind_of_joint_is_weighed_against_the_other_kind_and_not_against_none(rows):
+    """Common practice, no source: rubber gives away stiffness and solid mounts buy it."""
+    solid = bought(rows["cradle-solid-mounted"], "racking")
+    assert solid.state == "kept" and float(solid.ratio.value) > 1.2
+    soft = worths(load_vehicle("demo-crossover"), [load_case("racking"), load_case("braking")])
+    row = next(row for row in soft if row.pattern == "cradle-isolated")
+    for case in ("racking", "braking"):
+        costs = bought(row, case)
+        assert costs.state == "kept" and float(costs.ratio.value) < 0.8
+        assert "rubber for bolts or bolts for rubber" in costs.notes[0]
 
 
 def test_a_cradle_hung_at_its_rear_has_lost_its_path_under_drive_torque(rows):
