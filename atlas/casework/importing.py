@@ -20,7 +20,7 @@ from atlas.casework.rows_in import plan_cases, plan_measurements
 from atlas.casework.sheets import MEASUREMENTS, SHEETS, Row, read_sheet
 from atlas.casework.storage import texts
 from atlas.casework.taking_in import put_case, same_or_refuse
-from atlas.catalogue.appending import drafted, write_pattern
+from atlas.catalogue.appending import change_pattern, drafted
 from atlas.catalogue.checking import check_pattern
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern, path_of
@@ -158,7 +158,7 @@ def _plan_pattern(
     plan.steps.append(
         Step(
             pattern.id,
-            lambda: write_pattern(cases.library, draft),
+            lambda: change_pattern(cases.library, None, draft),
             lambda: path.unlink(missing_ok=True),
         )
     )

@@ -17,7 +17,7 @@ from atlas.catalogue.load import HEARD, Catalogue, read_heard
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
 from atlas.catalogue.visible import accepted, storable
-from atlas.catalogue.writing import locked, write_durably
+from atlas.catalogue.writing import locked, sync_folder, write_durably
 from atlas.errors import BadInput, Conflict, NotThere
 
 # How many observations a written likelihood is worth beside counted ones.
@@ -38,15 +38,10 @@ def _filled(value: Any) -> Any:
     return value
 
 
-def write_pattern(library: Library, pattern: Pattern, text: str = "") -> None:
-    """Write a pattern into the library, durably; ``text`` keeps its author's layout."""
-    path = library.patterns / pattern.zone / f"{pattern.id}.toml"
-    with locked(path):
-        write_durably(path, (text or as_toml(pattern)).encode())
-
-
 def change_pattern(library: Library, before: Pattern | None, after: Pattern) -> None:
     """Write a pattern, if nobody changed it since ``before`` was read (None: it was not there).
+
+    Where its zone is another than before, the file in the old zone's folder goes.
 
     Raises:
         Conflict: somebody did; nothing was written.
@@ -54,17 +49,25 @@ def change_pattern(library: Library, before: Pattern | None, after: Pattern) -> 
     """
     for text in _texts(msgspec.to_builtins(after)):
         storable(text, after.id)
-    path = library.patterns / after.zone / f"{after.id}.toml"
-    with locked(path):
-        now = before  # where the library has none, the shipped one is what was read
-        with contextlib.suppress(NotThere):
-            now = read_record(path, Pattern)
-        if now != before:
+    target = library.patterns / after.zone / f"{after.id}.toml"
+    with contextlib.ExitStack() as held:
+        # By its id alone first: two who put one id into two zones would each find their file free.
+        held.enter_context(locked(library.patterns / target.name))
+        paths = {target, *library.patterns.glob(f"*/{target.name}")}
+        for path in sorted(paths):
+            held.enter_context(locked(path))
+        now = {path: read_record(path, Pattern) for path in paths if path.exists()}
+        # Where the library has none, the shipped one is what was read.
+        if now and before not in now.values():
             raise Conflict(
-                "somebody changed it since you read it", str(path),
+                "somebody changed it since you read it", str(next(iter(now))),
                 f"'atlas review {after.id}' shows it; then repeat your change",
             )  # fmt: skip
-        write_durably(path, as_toml(after).encode())
+        write_durably(target, as_toml(after).encode())
+        for path, pattern in now.items():
+            if path != target and pattern in (before, after):
+                path.unlink()
+                sync_folder(path.parent)
 
 
 def _texts(value: Any) -> Iterable[str]:

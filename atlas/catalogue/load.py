@@ -1,7 +1,7 @@
 """The whole catalogue: shipped patterns, with the team's own laid over them."""
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -165,11 +165,23 @@ def load(library: Library | None = None, *, cached: bool = True) -> Catalogue:
         cache = _cache_of(folder) if cached else None
         items, faults = derive(files, cache, _read, _salt())
         problems.extend(faults)
+        problems.extend(_twice(items))
         by_id.update((item.head[0], item) for item in items)
     catalogue = Catalogue(Patterns(by_id), tuple(folders), tuple(problems))
     order = {zone: place for place, zone in enumerate(catalogue.zones)}
     ordered = sorted(by_id.items(), key=lambda pair: (order.get(pair[1].head[2], 99), pair[0]))
     return Catalogue(Patterns(dict(ordered)), tuple(folders), tuple(problems))
+
+
+def _twice(items: Iterable[Item]) -> Iterator[BadInput]:
+    """Patterns that stand in two zones of one folder; the later file counts."""
+    places: dict[str, str] = {}
+    for item in items:
+        name = item.head[0]
+        if name in places:
+            yield BadInput(f"{name} stands in two files", f"{item.path}, {places[name]}",
+                           "keep the one in its zone's folder")  # fmt: skip
+        places[name] = str(item.path)
 
 
 def _read(path: Path) -> tuple[tuple[str, ...], bytes]:

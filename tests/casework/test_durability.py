@@ -13,7 +13,7 @@ from casework_load import appending, ended, forked, killed, left_over, pattern, 
 from atlas.casework.cases import Cases
 from atlas.casework.reviews import Reviews
 from atlas.casework.storage import read_tables, texts
-from atlas.catalogue.appending import change_pattern
+from atlas.catalogue.appending import as_toml, change_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
 from atlas.catalogue.writing import locked, write_durably
@@ -107,6 +107,25 @@ def test_two_who_change_one_pattern_do_not_overwrite_each_other(library):
     assert pattern(library, "rear-x-plate").does == "First."
     with pytest.raises(Conflict):  # two who add one of the same name
         change_pattern(library, None, replace(seen, does="Third."))
+    with pytest.raises(Conflict):  # the same, in another zone
+        change_pattern(library, None, replace(seen, zone="rails", does="Third."))
+
+
+def test_a_pattern_that_moves_to_another_zone_leaves_no_file_behind(library):
+    from msgspec.structs import replace
+
+    seen = pattern(library, "rear-x-plate")
+    first, moved = replace(seen, does="First."), replace(seen, zone="rails", does="Moved.")
+    change_pattern(library, seen, first)
+    change_pattern(library, first, moved)
+    (left,) = library.patterns.glob("*/rear-x-plate.toml")
+    assert left.parent.name == "rails" and load(library).pattern("rear-x-plate") == moved
+    old = library.patterns / "rear-mount" / left.name  # killed between the two steps
+    write_durably(old, as_toml(first).encode())
+    (told,) = load(library).problems
+    assert "rear-x-plate stands in two files" in str(told)
+    change_pattern(library, first, moved)
+    assert not old.exists() and not load(library).problems
 
 
 def test_a_refused_write_leaves_the_old_state(tmp_path, monkeypatch):

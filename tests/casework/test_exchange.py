@@ -8,14 +8,16 @@ import re
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from atlas.casework.cases import Cases
 from atlas.casework.exporting import as_csv, as_document, as_json
 from atlas.casework.importing import plan_of
 from atlas.casework.sheets import CASES, MEASUREMENTS, SHEETS, as_written, harmless, read_sheet
+from atlas.catalogue.appending import change_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
-from atlas.errors import BadInput, Refused
+from atlas.errors import BadInput, Conflict, Refused
 
 
 @pytest.fixture(scope="module")
@@ -191,6 +193,20 @@ def test_patterns_come_in_as_drafts_with_those_they_name(catalogue, tmp_path):
     path.write_text(json.dumps(said | {"patterns": [first]}))
     plan = plan_of(path, other, load(other.library, cached=False))
     assert "another pattern of this id" in str(plan.refused[0])
+
+
+def test_a_pattern_that_somebody_adds_meanwhile_is_not_overwritten(catalogue, tmp_path):
+    other = another(tmp_path)
+    said = as_document("patterns", [catalogue.patterns["rear-x-plate"]])
+    mine = json.loads(json.dumps(said["patterns"][0])) | {"id": "own-plate"}
+    path = tmp_path / "p.json"
+    path.write_text(json.dumps(said | {"patterns": [mine]}))
+    plan = plan_of(path, other, catalogue)
+    theirs = replace(catalogue.patterns["rear-x-plate"], id="own-plate", title="Theirs")
+    change_pattern(other.library, None, theirs)
+    with pytest.raises(Conflict, match="somebody changed it"):
+        plan.write()
+    assert load(other.library, cached=False).pattern("own-plate") == theirs
 
 
 # ------------------------------------------------------------------------------------ refusals

@@ -12,7 +12,7 @@ from casework_load import clones_of, grown_apart, killed, left_over, records
 from atlas.casework.cases import Cases
 from atlas.casework.conflicts import choose, open_conflicts
 from atlas.casework.syncing import Syncing
-from atlas.catalogue.appending import as_toml, write_pattern
+from atlas.catalogue.appending import as_toml, change_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
 from atlas.errors import BadInput, NotThere, Refused
@@ -86,10 +86,10 @@ def test_a_pattern_changed_on_both_sides_stays_a_pattern(clones):
 
     (one, _), (two, _), _ = clones
     plate = load(cached=False).pattern("rear-x-plate")
-    write_pattern(one, plate)
+    change_pattern(one, plate, plate)
     settle(clones)
-    write_pattern(one, replace(plate, title="Crossed plate", does="Ties both rails."))
-    write_pattern(two, replace(plate, title="Saltire", rationale="Shear at the mounts."))
+    change_pattern(one, plate, replace(plate, title="Crossed plate", does="Ties both rails."))
+    change_pattern(two, plate, replace(plate, title="Saltire", rationale="Shear at the mounts."))
     settle(clones)
     found = load(one).pattern("rear-x-plate")
     assert found.does == "Ties both rails." and found.rationale == "Shear at the mounts."
