@@ -183,6 +183,11 @@ class Case(Struct, frozen=True):
         found = [one for one in self.verdict.values() if one.about == about]
         return found[-1] if found else None
 
+    def disputes(self, about: str) -> tuple[Verdict, ...]:
+        """Earlier verdicts on a structure that name another pattern than the latest."""
+        found = [one for one in self.verdict.values() if one.about == about]
+        return tuple(one for one in found[:-1] if one.pattern != found[-1].pattern)
+
 
 def plain(record: Struct) -> dict[str, Any]:
     """A record as the JSON-ready document that TinyDB stores."""

@@ -20,6 +20,11 @@ def print_case(found: Case, library: Library) -> None:
         if verdict:
             name = verdict.pattern or "none of the catalogue"
             say(f"settled: {name}, by {verdict.how}: {verdict.found}", 2, 2)
+        for other in found.disputes(about):
+            name = other.pattern or "none of the catalogue"
+            say(
+                f"before that, {other.by} settled it as {name}, by {other.how}: {other.found}", 2, 2
+            )
     if found.evidence:
         heading("Evidence")
     for note_ in found.evidence.values():

@@ -20,6 +20,7 @@ class Structure:
     beliefs: tuple[tuple[Suspicion, str], ...]  # with the pattern's title
     course: tuple[Suspicion, ...]  # every statement, oldest first
     verdict: Verdict | None
+    disputes: tuple[tuple[Verdict, str], ...]
     pattern: Pattern | None  # the verdict's, else the likeliest
     drawings: tuple[Drawing, ...]
     seen: tuple[str, ...]
@@ -72,6 +73,10 @@ def _structure(found: Case, about: str, catalogue: Catalogue) -> Structure:
         ),
         course=tuple(one for one in found.suspicion.values() if one.about == about),
         verdict=verdict,
+        disputes=tuple(
+            (one, titles.title(one.pattern) if one.pattern in titles else one.pattern)
+            for one in found.disputes(about)
+        ),
         pattern=pattern,
         drawings=sketches(pattern) if pattern else (),
         seen=tuple(one.text for one in found.evidence.values() if one.about == about and one.text),

@@ -74,6 +74,10 @@ def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Bl
         )  # fmt: skip
         key = f"pattern:{verdict.pattern}" if verdict.pattern else ""
         blocks.append(Block(words, "item" if key else "text", key, "■ ", lead_style="bold $gain"))
+    for other in case.disputes(name):
+        found = title_of(other.pattern) if other.pattern else strings.NONE_OF_CATALOGUE
+        words = strings.DISPUTED.format(by=_line(other.by), found=_line(found))
+        blocks.append(Block(Content(f"{words} {_line(other.found)}"), lead="! "))
     return blocks
 
 

@@ -240,6 +240,7 @@ STATES = {"open": "open", "settled": "settled"}
 RIGHT = "was right"
 WRONG = "was not"
 SETTLED_AS = "Settled:"
+DISPUTED = "before that, {by} settled it as {found}:"
 NONE_OF_CATALOGUE = "none of the catalogue"
 WRITTEN = "Written: "
 

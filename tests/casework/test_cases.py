@@ -150,3 +150,18 @@ def test_newest_cases_come_first(library):
         Cases(library, clock=lambda clock=clock: clock).new(f"at {hour}")
     rows, _ = Cases(library).rows()
     assert [row.title for row in rows] == ["at 3", "at 2", "at 1"]
+
+
+def test_two_verdicts_on_one_structure_are_both_told(library):
+    case = Cases(library, "AB").new("x")
+    Cases(library, "AB").settle(case.id, "rear-x-plate", about="brace", found="four", how="cut")
+    Cases(library, "CD").settle(case.id, "rear-v-brace", about="brace", found="two", how="look")
+    Cases(library, "CD").settle(case.id, "rear-v-brace", about="brace", found="two", how="cut")
+    found = Cases(library).get(case.id)
+    assert found.verdict_on("brace").pattern == "rear-v-brace"
+    assert [(one.by, one.pattern) for one in found.disputes("brace")] == [("AB", "rear-x-plate")]
+    from atlas.catalogue.load import load
+    from atlas.reports.case import case_report
+
+    for form in ("html", "md"):
+        assert "AB settled it before" in case_report(found, load(library), form, library).decode()
