@@ -76,8 +76,8 @@ def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Bl
         blocks.append(Block(words, "item" if key else "text", key, "■ ", lead_style="bold $gain"))
     for other in case.disputes(name):
         found = title_of(other.pattern) if other.pattern else strings.NONE_OF_CATALOGUE
-        words = strings.DISPUTED.format(by=_line(other.by), found=_line(found))
-        blocks.append(Block(Content(f"{words} {_line(other.found)}"), lead="! "))
+        line = strings.DISPUTED.format(by=_line(other.by), found=_line(found))
+        blocks.append(Block(Content(f"{line} {_line(other.found)}"), lead="! "))
     return blocks
 
 
