@@ -74,7 +74,7 @@ class CalculatorScreen(Screen[None]):
         Binding("p", "photo", strings.PHOTO_KEY, id="calc.photo",
                 tooltip=strings.PHOTO_FORM_TIP),
         Binding("escape", "outward", strings.LEAVE, id="calc.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.OUTWARD_TIP),
     ]  # fmt: skip
 
     pane: reactive[str] = reactive("inputs")

@@ -26,7 +26,7 @@ class CalculatorsScreen(Screen[None]):
 
     BINDINGS: ClassVar = [
         Binding("escape", "outward", strings.LEAVE, id="calcs.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.BACK_TIP),
     ]  # fmt: skip
 
     @dataclass
@@ -66,7 +66,8 @@ class CalculatorsScreen(Screen[None]):
     def _show(self, event: Read) -> None:
         blocks = []
         for one in event.calculators:
-            uses = strings.USED_BY.format(count=event.uses[one.id])
+            count = event.uses[one.id]
+            uses = strings.USED_BY_ONE if count == 1 else strings.USED_BY.format(count=count)
             words = Content.assemble(
                 (visible(one.question), "bold"),
                 (f"\n{one.id} · {visible(one.title)} · {uses}", "$muted"),

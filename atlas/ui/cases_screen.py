@@ -43,7 +43,7 @@ class CasesScreen(Screen[None]):
         Binding("s", "suspect", strings.SUSPECT, id="cases.suspect", tooltip=strings.SUSPECT_TIP),
         Binding("o", "ask", strings.ASK, id="cases.ask", tooltip=strings.ASK_TIP),
         Binding("x", "settle", strings.SETTLE_KEY, id="cases.settle", tooltip=strings.SETTLE_TIP),
-        Binding("u", "undo", strings.UNDO, id="cases.undo", tooltip=strings.UNDO_TIP),
+        Binding("u,ctrl+z", "undo", strings.UNDO, id="cases.undo", tooltip=strings.UNDO_TIP),
         Binding("p", "photo", strings.PHOTO_KEY, id="cases.photo",
                 tooltip=strings.PHOTO_KEY_TIP),
         Binding("r", "report", strings.REPORT, id="cases.report", tooltip=strings.REPORT_TIP),
@@ -52,7 +52,7 @@ class CasesScreen(Screen[None]):
         Binding("f4,2", "pane('case')", strings.CASE, id="cases.case", show=False,
                 tooltip=strings.CASE),
         Binding("escape", "outward", strings.LEAVE, id="cases.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.OUTWARD_TIP),
     ]  # fmt: skip
 
     pane: reactive[str] = reactive("list")

@@ -58,7 +58,7 @@ class Dialog(ModalScreen[bool]):
 
     CSS_PATH = "dialog.tcss"
     BINDINGS: ClassVar = [
-        Binding("escape", "leave", strings.LEAVE, id="dialog.leave", tooltip=strings.LEAVE_TIP),
+        Binding("escape", "escape", strings.LEAVE, id="dialog.leave", tooltip=strings.LEAVE_TIP),
     ]
 
     def __init__(
@@ -66,6 +66,8 @@ class Dialog(ModalScreen[bool]):
     ) -> None:
         super().__init__()
         self._title, self._fields, self._act, self._do = title, fields, act, do
+        self._begun: Values = {}
+        self._warned: Values = {}  # what stood there when escape was first pressed
 
     def compose(self) -> ComposeResult:
         """Fields under each other, then the two ways out."""
@@ -103,6 +105,7 @@ class Dialog(ModalScreen[bool]):
 
     def on_mount(self) -> None:
         """Say what the options mean that stand there at first."""
+        self._begun = self.values
         for choice in self.query(ChoiceField):
             self._explain(choice)
 
@@ -131,6 +134,15 @@ class Dialog(ModalScreen[bool]):
             self.query_one("#dialog--error", Static).update(Content(str(error)))
             return
         self.dismiss(True)
+
+    def action_escape(self) -> None:
+        """Close; what was filled in is not dropped by one stray key."""
+        values = self.values
+        if values != self._begun and values != self._warned:
+            self._warned = values
+            self.query_one("#dialog--error", Static).update(Content(strings.DROP_FIRST))
+        else:
+            self.action_leave()
 
     @on(Button.Pressed, "#cancel")
     def action_leave(self) -> None:

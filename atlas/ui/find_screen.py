@@ -54,9 +54,9 @@ class FindScreen(Screen[None]):
         Binding("z", "only_zone", strings.ZONE_ONLY, id="find.zone", tooltip=strings.ZONE_ONLY_TIP),
         Binding("a", "to_case", strings.ADD_TO_CASE, id="find.case",
                 tooltip=strings.ADD_TO_CASE_TIP),
-        Binding("u", "undo", strings.UNDO, id="find.undo", tooltip=strings.UNDO_TIP),
+        Binding("u,ctrl+z", "undo", strings.UNDO, id="find.undo", tooltip=strings.UNDO_TIP),
         Binding("escape", "outward", strings.LEAVE, id="find.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.WORDS_OUT_TIP),
     ]  # fmt: skip
 
     pane: reactive[str] = reactive("matches")
@@ -72,6 +72,7 @@ class FindScreen(Screen[None]):
         self._desk = desk
         self._ascii = ascii_only
         self._words = ""
+        self._dropped = ""  # words that escape took away, until they are brought back
         self.answered_words = ""  # the words that the list on screen answers
         self._zone: str | None = None
         self._open_zone: str | None = None
@@ -367,7 +368,9 @@ class FindScreen(Screen[None]):
     def action_outward(self) -> None:
         """One step outward: from a pane to the matches, from there to the words."""
         if self.focused is not None and self.focused.id == "words":
-            self.query_one("#words", Input).value = ""
+            line = self.query_one("#words", Input)
+            self._dropped = line.value if line.value.strip() else self._dropped
+            line.value = ""
         elif self.focused is not None and self.focused.id == "matches":
             self.action_words()
         else:
@@ -384,8 +387,12 @@ class FindScreen(Screen[None]):
         self._ask()
 
     def action_undo(self) -> None:
-        """Withdraw the last answer, else look again at the last question passed over."""
-        if self._answers:
+        """Bring dropped words back, else the last answer, else the question passed over."""
+        line = self.query_one("#words", Input)
+        if self._dropped and not line.value.strip():
+            line.value, self._dropped = self._dropped, ""
+            line.cursor_position = len(line.value)
+        elif self._answers:
             self._answers.popitem()
             self._ask()
         elif self._skipped:

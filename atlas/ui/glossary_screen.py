@@ -25,7 +25,7 @@ class GlossaryScreen(Screen[None]):
     BINDINGS: ClassVar = [
         Binding("f2,slash", "words", strings.WORDS, id="glossary.words", tooltip=strings.WORD_TIP),
         Binding("escape", "outward", strings.LEAVE, id="glossary.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.BACK_TIP),
     ]  # fmt: skip
 
     def __init__(self, desk: Desk, term: str = "", text: str = "") -> None:

@@ -76,7 +76,7 @@ class PhotoScreen(Screen[None]):
         Binding("f5,3", "pane('lengths')", strings.RESULTS, id="photo.pane-lengths", show=False,
                 tooltip=strings.RESULTS),
         Binding("escape", "outward", strings.LEAVE, id="photo.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.OUTWARD_TIP),
     ]  # fmt: skip
 
     KEYS_OF: ClassVar = ((strings.KEYS_PICTURE, PhotoView),)  # for the help

@@ -19,12 +19,15 @@ THEME_TIP = "Next of the themes: dusk, paper, stark, terminal"
 UNDO = "Undo"
 UNDO_TIP = "Take the last step back"
 MARK = "Mark"
-MARK_TIP = "Remember this page, or forget it"
+MARK_TIP = "Mark the pattern on screen, or take its mark away"
 GO = "Go to"
 GO_TIP = "Any pattern, calculator, case, word or command by name"
 QUIT = "Quit"
 LEAVE = "Leave"
 LEAVE_TIP = "Close this and change nothing"
+OUTWARD_TIP = "One step outward: from a pane to the list, from there back"
+WORDS_OUT_TIP = "To the matches, then the words, then an empty line; ctrl+z brings the words back"
+DROP_FIRST = "Nothing is added yet: esc again drops what was filled in."
 
 # Places
 FIND = "Find"
@@ -512,6 +515,7 @@ LENGTH_OF = "Length {label}"
 # Calculators, glossary, palette, help
 READING_CALCULATORS = "Reading the calculators…"
 USED_BY = "used by {count} patterns"
+USED_BY_ONE = "used by 1 pattern"
 CALCULATOR = "Calculator"
 TERM = "Word"
 WORD_TIP = "Look for a word"
@@ -612,7 +616,7 @@ TOUR_STEPS = (
     ),
     (
         "The list shows what it may be. The page says what one sees, what it is mistaken for, "
-        "and why it is built so. Walk down the cues with the arrow keys and watch the sketch.",
+        "and why it is built so. Later, arrow keys walk down the cues: the sketch follows.",
         "page",
     ),
     (
@@ -621,13 +625,13 @@ TOUR_STEPS = (
         "question",
     ),
     (
-        "Near the end of the page stand calculators with inputs that fit the pattern. Enter "
-        "opens one. Readings may be ranges: 2.2..2.8.",
+        "Near the end of the page stand calculators with inputs that fit the pattern: after the "
+        "tour, enter opens one. Readings may be ranges: 2.2..2.8.",
         "page",
     ),
     (
         "The key a states in a case how likely the pattern is. After the teardown, F7 leads to "
-        "the case and x settles it. That is the loop; ? shows the keys.",
+        "the case and x settles it. That is the loop; F1 shows the keys.",
         "matches",
     ),
 )

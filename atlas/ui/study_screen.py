@@ -64,7 +64,7 @@ class StudyScreen(Screen[None]):
         Binding("f6,4", "pane('sketch')", strings.SKETCH, id="study.sketch", show=False,
                 tooltip=strings.SKETCH),
         Binding("escape", "outward", strings.LEAVE, id="study.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.OUTWARD_TIP),
     ]  # fmt: skip
 
     pane: reactive[str] = reactive("list")

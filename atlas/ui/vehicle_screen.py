@@ -86,7 +86,7 @@ class VehicleScreen(Screen[None]):
         Binding("r", "report", strings.REPORT, id="vehicle.report", show=False,
                 tooltip=strings.VEHICLE_REPORT_TIP),
         Binding("escape", "outward", strings.LEAVE, id="vehicle.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.OUTWARD_TIP),
     ]  # fmt: skip
 
     pane: reactive[str] = reactive("drawing")

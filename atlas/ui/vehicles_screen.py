@@ -30,7 +30,7 @@ class VehiclesScreen(Screen[None]):
         Binding("c", "compare", strings.SIDE_BY_SIDE, id="vehicles.compare",
                 tooltip=strings.SIDE_BY_SIDE_TIP),
         Binding("escape", "outward", strings.LEAVE, id="vehicles.out", show=False,
-                tooltip=strings.LEAVE_TIP),
+                tooltip=strings.BACK_TIP),
     ]  # fmt: skip
 
     @dataclass

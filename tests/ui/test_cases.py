@@ -61,6 +61,9 @@ async def test_a_form_that_is_refused_stays_open_and_says_why(app, desk, wait):
         dialog = await fill(app, pilot, wait, pattern="no such thing", probability="2")
         await wait(lambda: str(dialog.query_one("#dialog--error").content), "the reason")
         assert app.screen is dialog
+        await pilot.press("escape")  # what was filled in is not lost by one stray key
+        await wait(lambda: "esc again" in str(dialog.query_one("#dialog--error").content), "a word")
+        assert app.screen is dialog
         await pilot.press("escape")
         await wait(lambda: isinstance(app.screen, CasesScreen), "the cases again")
         assert not desk.cases.get(app.screen._case.id).suspicion

@@ -221,3 +221,13 @@ async def test_without_words_the_open_zone_is_asked_about(app, desk, wait):
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.press("enter", "down", "enter")
         await wait(lambda: {"cross-plate", "v-plate"} in [set(p or ()) for p in asked], "its prior")
+
+
+async def test_words_that_escape_took_away_come_back(app, wait):
+    async with app.run_test(size=(80, 24)) as pilot:
+        await typed(pilot, "crossed plate")
+        await pilot.press("escape")
+        line = app.screen.query_one("#words", Input)
+        await wait(lambda: not line.value, "an empty line")
+        await pilot.press("ctrl+z")
+        await wait(lambda: line.value == "crossed plate", "the words again")
