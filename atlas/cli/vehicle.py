@@ -233,7 +233,8 @@ def _one(
         say(f"Note: {note}", hang=2)
     heading(f"Results (median, 5 to 95 % over {samples} draws of gauges, mounts and joints)")
     table(
-        (name.replace("_", " "), figures(r["value"], 3), r["unit"],
+        (name.replace("_", " ") + (", pull +" if name == "front_bar_force" else ""),
+         figures(r["value"], 3), r["unit"],
          f"{figures(r['low'], 3)} to {figures(r['high'], 3)}" if r["low"] is not None else "")
         for name, r in results(carried).items()
     )  # fmt: skip
