@@ -1,6 +1,5 @@
 """Cases: what was seen, suspected and computed, and what the teardown showed."""
 
-import os
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -116,14 +115,7 @@ class CasesScreen(Screen[None]):
             more = strings.OLDER_CASES.format(count=f"{len(rows) - self._shown:,}")
             blocks.append(Block(Content(more), "item", "older", "… "))
         blocks += [
-            # The library is known here: its folder before each name would only break the name.
-            Block(
-                Content.styled(
-                    visible(str(problem).replace(f"{self.cases.library.root}{os.sep}", "")),
-                    "$warning",
-                ),
-                lead="! ",
-            )
+            Block(Content.styled(self._desk.told(problem), "$warning"), lead="! ")
             for problem in problems
         ]
         at = at or (f"case:{self._case_id}" if self._case_id else "")

@@ -1,6 +1,7 @@
 """What the screens work with: catalogue, search, narrowing, cases; each made when first used."""
 
 import gc
+import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Calculation, Observable
+from atlas.catalogue.visible import visible
 
 if TYPE_CHECKING:  # the first screen should not wait for it
     from atlas.casework.cases import Cases
@@ -147,6 +149,13 @@ class Desk:
                     found = self._presets.setdefault(sum_.calculator, [])
                     found.append(_preset(name, pattern.title, sum_))
         return tuple(self._presets.get(calculator_id, ()))
+
+    def told(self, problem: Exception) -> str:
+        """A problem in one line; the library is known here, and its folder would break names."""
+        line = str(problem)
+        if self.library is not None:
+            line = line.replace(f"{self.library.root}{os.sep}", "")
+        return visible(line)
 
     def title(self, pattern_id: str) -> str:
         """Title of a pattern, or its id where the catalogue holds none of that id."""

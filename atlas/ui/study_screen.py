@@ -119,7 +119,7 @@ class StudyScreen(Screen[None]):
             sitting = Sitting(study, self._zone if self._zone in study.paths else "")
             found = overview(study, sitting.progress, self._desk.today())
         except AtlasError as error:
-            self.post_message(Refused(str(error)))
+            self.post_message(Refused(self._desk.told(error)))
             return
         self.post_message(self.Loaded(sitting, found))
 
@@ -134,7 +134,7 @@ class StudyScreen(Screen[None]):
         title = strings.STUDY_OF.format(who=visible(event.overview.who))
         self.query_one("#list", Page).border_title = Content(title)
         for problem in event.sitting.study.problems:
-            self.notify(visible(str(problem)), severity="warning", markup=False)
+            self.notify(self._desk.told(problem), severity="warning", markup=False)
         self._list_anew()
         if self._start == "practise":
             self._practise()
@@ -176,7 +176,7 @@ class StudyScreen(Screen[None]):
         try:
             act(self._sitting)
         except AtlasError as error:
-            self.notify(visible(str(error)), severity="error", markup=False)
+            self.notify(self._desk.told(error), severity="error", markup=False)
             return False
         return True
 
@@ -231,7 +231,7 @@ class StudyScreen(Screen[None]):
             why = reasons(item, said, study.catalogue, study.library, self._desk.finder(),
                           self._desk.narrowing())  # fmt: skip
         except AtlasError as error:
-            self.post_message(Refused(str(error)))
+            self.post_message(Refused(self._desk.told(error)))
             return
         self.post_message(self.Reasoned(item.id, why))
 

@@ -88,7 +88,7 @@ class VehiclesScreen(Screen[None]):
             for one in self._read_vehicles
         ]  # fmt: skip
         blocks += [
-            Block(Content.styled(visible(str(problem)), "$warning"), lead="! ")
+            Block(Content.styled(self._desk.told(problem), "$warning"), lead="! ")
             for problem in self._problems
         ]
         blocks.append(Block(Content.styled(strings.NEW_VEHICLE, "$muted")))
