@@ -137,14 +137,15 @@ class Calculator:
 def figures(value: float, digits: int = 3) -> str:
     """A number with so many significant figures and no exponent below a million.
 
-    >>> figures(41234.5), figures(0.012345), figures(-3.0)
-    ('41,200', '0.0123', '-3')
+    >>> figures(41234.5), figures(0.012345), figures(-3.0), figures(1e7, 6)
+    ('41,200', '0.0123', '-3', '1e+07')
     """
     if value == 0 or not np.isfinite(value):
         return "0" if value == 0 else str(value)
     places = digits - 1 - int(np.floor(np.log10(abs(value))))
     rounded = round(value, places)
     if abs(rounded) >= 1e6 or abs(rounded) < 1e-4:
-        return f"{rounded:.{digits - 1}e}"
+        mantissa, exponent = f"{rounded:.{digits - 1}e}".split("e")
+        return f"{mantissa.rstrip('0').rstrip('.')}e{exponent}"
     text = f"{rounded:,.{max(places, 0)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -84,12 +84,14 @@ def run(
     """Run a calculator on what somebody typed; inputs not given take their defaults.
 
     Raises:
-        BadInput: an unknown name, an unreadable value, a unit of another kind, or a combination
-            that the mechanics refuses; the message names the input.
+        BadInput: an unknown name, a seed below 0, an unreadable value, a unit of another kind,
+            or a combination that the mechanics refuses; the message names the input.
         OutOfRange: a value outside the input's range of validity.
     """
     if not 1 <= samples <= MOST_SAMPLES:
         raise BadInput(f"{samples} samples", "--samples", f"give 1 to {MOST_SAMPLES}")
+    if seed < 0:
+        raise BadInput(f"seed {seed}", "--seed", "give 0 or a larger whole number")
     spreads, words = _read(calculator, given)
     bounds = {one.name: (one.low, one.high) for one in calculator.inputs if isinstance(one, Number)}
     typed = dict(spreads)

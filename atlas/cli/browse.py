@@ -1,7 +1,5 @@
 """``atlas list``, ``atlas show`` and ``atlas glossary``: the catalogue, read."""
 
-from pathlib import Path
-
 import click
 import msgspec
 
@@ -9,9 +7,18 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.visible import sentence
-from atlas.cli.common import heading, is_plain, print_json, say, shared, table, warn
+from atlas.cli.common import (
+    heading,
+    is_plain,
+    print_json,
+    report_to_write,
+    say,
+    shared,
+    table,
+    warn,
+)
 from atlas.cli.completion import Known
-from atlas.errors import BadInput, NotThere
+from atlas.errors import NotThere
 
 
 @click.command("list", epilog="Example: atlas list --zone rear-mount")
@@ -57,7 +64,7 @@ def show(
     warn(catalogue.problems)
     pattern = catalogue.pattern(pattern_id)
     if report:
-        _report(catalogue, pattern, Path(report).expanduser())
+        _report(catalogue, pattern, report)
         return
     if as_json:
         print_json(msgspec.to_builtins(pattern))
@@ -72,13 +79,12 @@ def show(
             print(draw(picture_of(view), 72, 22, ascii_only=ascii_only).text())
 
 
-def _report(catalogue: Catalogue, pattern: Pattern, path: Path) -> None:
+def _report(catalogue: Catalogue, pattern: Pattern, name: str) -> None:
     from atlas.catalogue.writing import write_durably
     from atlas.reports.pattern import pattern_report
 
-    if path.is_dir() or not path.parent.is_dir():
-        raise BadInput("no place for a file", str(path), "name a file in a folder that exists")
-    write_durably(path, pattern_report(pattern, catalogue, path.suffix.lstrip(".")))
+    path, form = report_to_write(name, "--report")
+    write_durably(path, pattern_report(pattern, catalogue, form))
     print(path)
 
 
@@ -140,6 +146,7 @@ def glossary(words: tuple[str, ...], as_json: bool, library: Library) -> None:
         for term in catalogue.terms.values()
         if not wanted or any(wanted in name.lower() for name in (term.term, *term.also))
     ]
+    terms.sort(key=lambda term: wanted not in (name.lower() for name in (term.term, *term.also)))
     if not terms:
         raise NotThere(
             f"no term {wanted[:60]!r} in the glossary", remedy="try a shorter part of it"

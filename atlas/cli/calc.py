@@ -1,11 +1,12 @@
 """``atlas calc``: list calculators, or run one."""
 
+from dataclasses import replace
 from typing import Any
 
 import click
 
 from atlas.calculators.declare import Calculator, Choice, Number, figures
-from atlas.calculators.running import Outcome
+from atlas.calculators.running import Outcome, Reading
 from atlas.catalogue.library import Library
 from atlas.cli.common import heading, is_plain, print_json, say, shared, table, width
 from atlas.cli.completion import Known
@@ -127,7 +128,7 @@ def outcome_document(outcome: Outcome, units: str = "trade") -> dict[str, Any]:
         "calculator": outcome.calculator.id,
         "inputs": {
             name: {"value": r.value, "unit": r.unit, "low": r.low, "high": r.high}
-            for name, r in outcome.inputs.items()
+            for name, r in _readings(outcome, units).items()
         },
         "results": results,
         "findings": list(outcome.findings),
@@ -155,6 +156,20 @@ def _in_units(unit: str, units: str) -> tuple[float, str]:
     return 1.0, unit
 
 
+def _readings(outcome: Outcome, units: str) -> dict[str, Reading]:
+    """What the run started from, each reading in the units asked for."""
+    readings = dict(outcome.inputs)
+    for name, reading in readings.items():
+        factor, unit = _in_units(reading.unit, units)
+        if isinstance(reading.value, str) or unit == reading.unit:
+            continue
+        low, high = (None if n is None else n * factor for n in (reading.low, reading.high))
+        readings[name] = replace(
+            reading, value=reading.value * factor, unit=unit, low=low, high=high
+        )
+    return readings
+
+
 def drawn(outcome: Outcome, ascii_only: bool = False) -> str:
     """The run's plot for the terminal."""
     from atlas.drawing.plot import plot
@@ -170,6 +185,8 @@ def print_outcome(outcome: Outcome, units: str = "trade") -> None:
     say(one.question)
     for finding in outcome.findings:
         say(f"- {finding}", hang=2)
+    if units == "imperial" and outcome.findings:
+        say("These sentences and the plot keep the trade's units: kN, mm, MPa, kg.")
     heading("Results" + (" (median, 5 to 95 %)" if outcome.samples > 1 else ""))
     rows = []
     for name, result in outcome.results.items():
@@ -185,7 +202,8 @@ def print_outcome(outcome: Outcome, units: str = "trade") -> None:
         rows.append((name, value, unit, f"{low} to {high}" if low != high else "", about))
     table(rows)
     heading("From")
-    table(_reading_row(name, r.value, r.unit, r.low, r.high) for name, r in outcome.inputs.items())
+    readings = _readings(outcome, units)
+    table(_reading_row(name, r.value, r.unit, r.low, r.high) for name, r in readings.items())
     if outcome.drivers:
         heading(f"What causes the spread in {outcome.driver_of}")
         for driver in [one for one in outcome.drivers if one.total >= 0.005][:6]:

@@ -26,6 +26,11 @@ def is_plain() -> bool:
     return _PLAIN.get()
 
 
+def write_plain(plain: bool) -> None:
+    """Say for the rest of this command whether it writes for a screen reader."""
+    _PLAIN.set(plain)
+
+
 def shared(command: Command) -> Command:
     """Give a command ``--json`` and ``--library``; it receives ``as_json`` and ``library``."""
 
@@ -37,7 +42,7 @@ def shared(command: Command) -> Command:
     def wrapped(
         ctx: click.Context, /, *args: Any, folder: str | None, plain: bool, **kwargs: Any
     ) -> Any:
-        _PLAIN.set(plain)
+        write_plain(plain)
         root = ctx.find_root().obj
         return command(*args, library=open_library(folder or root), **kwargs)
 
@@ -109,6 +114,22 @@ def table(rows: Iterable[tuple[str, ...]], head: tuple[str, ...] = ()) -> None:
     for row in cells:
         line = "  ".join(cell.ljust(size) for cell, size in zip(row, widths, strict=True))
         print(line.rstrip())
+
+
+def report_to_write(name: str, option: str) -> tuple[Path, str]:
+    """The file that an option names for a report, and the form that its ending stands for.
+
+    Raises:
+        BadInput: nothing can be written there, or the ending is none of a report's.
+    """
+    from atlas.reports.rendering import FORMS
+
+    path = file_to_write(name, option)
+    form = path.suffix.lower().lstrip(".")
+    if form not in FORMS:
+        endings = ", ".join(f".{known}" for known in FORMS)
+        raise BadInput(f"{path.name} has no known ending", option, f"end it in {endings}")
+    return path, form
 
 
 def file_to_write(name: str, option: str) -> Path:

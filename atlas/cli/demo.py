@@ -8,7 +8,7 @@ import click
 from atlas.casework.cases import Cases
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
-from atlas.cli.common import heading, print_json, say
+from atlas.cli.common import heading, print_json, say, write_plain
 from atlas.errors import BadInput
 from atlas.vehicles.model import Structure, Vehicle
 
@@ -26,9 +26,10 @@ _LOOKS = 5
 )
 @click.option("--library", "folder", metavar="DIR", help="Library for the case (DIR/library).")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document.")
+@click.option("--plain", is_flag=True, help="For a screen reader: no drawings, no columns.")
 @click.pass_context
 def demo(
-    ctx: click.Context, vehicle_id: str, output: str, folder: str | None, as_json: bool
+    ctx: click.Context, vehicle_id: str, output: str, folder: str | None, as_json: bool, plain: bool
 ) -> None:
     """Walk the loop on an invented vehicle: describe, match, look, compute, record, settle."""
     from atlas.catalogue.library import open_library
@@ -39,6 +40,7 @@ def demo(
     from atlas.reports.case import case_report
     from atlas.vehicles.loading import load_vehicle
 
+    write_plain(plain)
     target = Path(output).expanduser()
     if target.exists() and not target.is_dir():
         raise BadInput(f"{output} is a file", "--output", "name a folder")

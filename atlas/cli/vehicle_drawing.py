@@ -4,13 +4,12 @@ import sys
 
 from atlas.catalogue.library import Library
 from atlas.catalogue.writing import write_durably
-from atlas.cli.common import file_to_write, is_plain, print_json, say, table, width
+from atlas.cli.common import file_to_write, is_plain, print_json, report_to_write, say, table, width
 from atlas.drawing.structure import structure_picture
 from atlas.drawing.structure_key import key_lines
 from atlas.drawing.structure_shape import Shown
 from atlas.drawing.structure_views import WORDS, View
 from atlas.drawing.terminal import draw
-from atlas.errors import BadInput
 from atlas.vehicles.carrying import carry
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loads import LoadCase
@@ -69,15 +68,10 @@ def report_vehicle(
 ) -> None:
     """Write the vehicle's report; the file's ending says in which form."""
     from atlas.catalogue.load import load
-    from atlas.reports.rendering import FORMS
     from atlas.reports.vehicle import vehicle_report
     from atlas.vehicles.loads import load_cases
 
-    path = file_to_write(name, "--report")
-    form = path.suffix.lower().lstrip(".")
-    if form not in FORMS:
-        endings = ", ".join(f".{known}" for known in FORMS)
-        raise BadInput(f"{path.name} has no known ending", "--report", f"end it in {endings}")
+    path, form = report_to_write(name, "--report")
     titles = load(library).patterns
 
     def title_of(pattern: str) -> str:

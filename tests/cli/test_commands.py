@@ -96,6 +96,36 @@ def test_imperial_results_on_request(atlas):
     assert pounds["value"] * 0.45359237 == pytest.approx(kilograms, rel=1e-12)
 
 
+def test_imperial_readings_stand_beside_imperial_results(atlas):
+    line = ["calc", "mass-estimate", "gauge=0.1in", "--units", "imperial"]
+    gauge = json.loads(atlas(*line, "--json")[1])["inputs"]["gauge"]
+    assert gauge["unit"] == "in"
+    assert gauge["value"] == pytest.approx(0.1, rel=1e-12)
+    assert "keep the trade's units" in atlas(*line)[1]
+
+
+def test_a_seed_below_zero_is_refused_by_name(atlas):
+    code, _, err = atlas("calc", "mass-estimate", "--seed", "-5")
+    assert code == 2
+    assert err.startswith("atlas: --seed: seed -5")
+
+
+def test_a_report_without_a_known_ending_names_its_own_option(atlas, tmp_path):
+    code, _, err = atlas("show", "rear-x-plate", "--report", str(tmp_path / "page.doc"))
+    assert code == 2
+    assert "--report" in err and "--format" not in err
+
+
+def test_the_glossary_begins_with_the_term_that_was_asked_for(atlas):
+    assert atlas("glossary", "wishbone")[1].startswith("control arm:")
+
+
+def test_the_demo_takes_plain_like_all_others(atlas, tmp_path):
+    code, out, _ = atlas("demo", "--plain", "--output", str(tmp_path / "demo"))
+    assert code == 0
+    assert "Handed over:" in out
+
+
 def test_a_case_from_suspicion_to_report(atlas, tmp_path):
     _, out, _ = atlas("case", "new", "Van", "on", "lift", "--by", "AB", "--json")
     name = json.loads(out)["case"]["id"]
