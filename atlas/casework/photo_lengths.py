@@ -132,12 +132,16 @@ def kept_marks(case: Case, sha256: str) -> Marks | None:
         return None  # written by hand or by another version; one can still mark anew
     values = [record.results.get("length" if i == 0 else f"length_{i + 1}", {}).get("value")
               for i in range(len(marks.wanted))]  # fmt: skip
+    points = [  # those kept together with this run, not what had another name before
+        one for one in case.evidence.values()
+        if (one.kind, one.sha256, one.at) == ("point", sha256, record.at)
+    ]  # fmt: skip
     for i, value in enumerate(values):
-        for one in case.evidence.values():
-            same = one.kind == "point" and one.sha256 == sha256 and one.value is not None
-            if same and value is not None and abs(float(one.value or 0) - value) < 0.006:
-                named = "" if one.text == f"length {span_label(i)}" else one.text
-                marks = marks.named(i, named)
+        for one in points:
+            if value is not None and one.value is not None and abs(one.value - value) < 0.006:
+                marks = marks.named(i, "" if one.text == f"length {span_label(i)}" else one.text)
+                points.remove(one)  # of two equal lengths each has its own
+                break
     return marks
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from atlas.calculators.registry import calculator
 from atlas.calculators.running import run
@@ -222,6 +223,19 @@ def test_lengths_are_kept_with_the_photo_and_come_back(cases):
     # And each keeping is one step back.
     assert list(cases.undo(case.id).evidence.values())[1].value == first.value
     assert not cases.undo(case.id).evidence
+
+
+def test_equal_lengths_keep_their_own_names_and_the_latest_of_each(library):
+    hours = iter(range(10))
+    cases = Cases(library, "ab", lambda: datetime(2026, 3, 2, next(hours), tzinfo=UTC))
+    case = cases.new("bar")
+    marks, _ = plate(((-100, 0, 200, 50), (-100, 0, 200, 50)))
+    marks = replace(marks, scatter="0.001")  # so that both come out the same
+    for names in (("left", "wrong"), ("left", "right")):
+        marks = marks.named(0, names[0]).named(1, names[1])
+        found = keep(cases, case.id, measure(marks, SHA), "/x/bar.jpg", SHA)
+    assert len({one.value for one in found.evidence.values() if one.kind == "point"}) == 1
+    assert [one.name for one in kept_marks(found, SHA).wanted] == ["left", "right"]
 
 
 def test_a_reading_off_the_photo_goes_into_a_sum_that_can_be_run_again(cases):
