@@ -63,8 +63,7 @@ def statements(cases: Iterable[Case]) -> list[Statement]:
             verdict = case.verdict_on(about)
             if verdict is None:
                 continue
-            # By key, which nobody draws below what he has seen; clocks may disagree by hours.
-            settled = max(key for key, one in case.verdict.items() if one.about == about)
+            settled = case.verdict_key(about)
             latest: dict[tuple[str, str], float] = {}
             for key, belief in case.suspicion.items():
                 if belief.about == about and key < settled:

@@ -180,8 +180,15 @@ class Case(Struct, frozen=True):
 
     def verdict_on(self, about: str) -> Verdict | None:
         """The latest verdict on a structure."""
-        found = [one for one in self.verdict.values() if one.about == about]
-        return found[-1] if found else None
+        return self.verdict.get(self.verdict_key(about))
+
+    def verdict_key(self, about: str) -> int:
+        """Key of the latest verdict on a structure, 0 where there is none.
+
+        What has a smaller key was on record before it: nobody draws a key below what he has seen,
+        while clocks may disagree by hours.
+        """
+        return max((key for key, one in self.verdict.items() if one.about == about), default=0)
 
     def disputes(self, about: str) -> tuple[Verdict, ...]:
         """Earlier verdicts on a structure that name another pattern than the latest."""

@@ -42,6 +42,8 @@ def plan_cases(rows: Iterable[Row], cases: Cases, catalogue: Catalogue) -> Plan:
                 records += _records(row, head or now, records, cases, catalogue)
                 head = head or now
         if head is not None:
+            # Verdicts last, whichever row gave them: what is on record before one was said before.
+            records.sort(key=lambda record: record[0] == "verdict")
             plan.steps.append(_opening(cases, head, tuple(records)))
     return plan
 

@@ -41,12 +41,13 @@ def settled(
 
 def _settled(case: Case, about: str, verdict: Verdict) -> Settled:
     alone = len(case.structures) == 1
+    decided = case.verdict_key(about)
     seen = tuple(
         one
-        for one in case.evidence.values()
-        if one.at <= verdict.at and (one.about == about or (alone and not one.about))
+        for key, one in case.evidence.items()
+        if key < decided and (one.about == about or (alone and not one.about))
     )
-    before = [one for one in case.suspicion.values() if one.about == about and one.at <= verdict.at]
+    before = [one for key, one in case.suspicion.items() if one.about == about and key < decided]
     latest = {one.pattern: one.probability for one in before}
     believed = max(latest, key=latest.__getitem__) if latest else ""
     return Settled(case.id, case.head.title, about, verdict.pattern, seen, believed, verdict.found,

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from atlas.casework.calibration import statements
 from atlas.casework.cases import Cases
 from atlas.casework.exporting import as_csv, as_document, as_json
 from atlas.casework.importing import plan_of
@@ -128,6 +129,20 @@ def test_a_table_comes_back_as_the_same_table(cases, catalogue, tmp_path):
     assert as_csv("cases", all_of(other)) == path.read_bytes()
     plan = take(path, other, catalogue)
     assert (len(plan.steps), len(plan.there_already)) == (0, 2)
+
+
+def test_what_a_table_says_was_believed_counts_as_said_before_its_verdict(
+    cases, catalogue, tmp_path
+):
+    other = another(tmp_path)
+    path = tmp_path / "cases.csv"
+    path.write_bytes(as_csv("cases", all_of(cases)))
+    take(path, other, catalogue)
+
+    def told(one):
+        return {(row.about, row.pattern, row.probability) for row in statements(all_of(one))}
+
+    assert told(other) == told(cases) != set()
 
 
 def test_measurements_go_to_their_cases_once(cases, catalogue, tmp_path):

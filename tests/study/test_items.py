@@ -77,8 +77,12 @@ def test_what_was_noted_after_the_verdict_is_no_cue(library, catalogue):
     cases.settle(case.id, "rear-x-plate", about="brace", found="x", how="cut")
     now[0] += timedelta(hours=1)
     cases.note(case.id, "so it was the cross after all", about="brace")
+    now[0] -= timedelta(days=1)  # by somebody whose clock is behind
+    cases.note(case.id, "a cross, as was found", about="brace")
+    cases.suspect(case.id, "rear-v-brace", 0.9, about="brace")
     (one,), problems = settled(library)
     assert [note.text for note in one.seen] == ["a plate with four feet"]
+    assert one.believed == ""
     assert not problems
 
 
