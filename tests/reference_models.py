@@ -198,8 +198,7 @@ def bolt_group(i):
     x, y = x - x.mean(), y - y.mean()
     moment = i["Fy_N"] * (i["ex_mm"] / 1e3 - 0.05)
     forces = np.hypot(*bolt_group_forces(x, y, i["Fx_N"], i["Fy_N"], moment))
-    return {"max_bolt_force_N": forces.max(), "moment_Nm": moment,
-            "polar_mm2": 1e6 * float(np.sum(x**2 + y**2))}  # fmt: skip
+    return {"max_bolt_force_N": forces.max()}
 
 
 def couple(i):
@@ -271,13 +270,12 @@ def possible(i):
 
 
 def kinetic(i):
-    speed = i["speed_km_h"] / 3.6
     from atlas.calculators.registry import calculator
     from atlas.calculators.running import run
 
     given = {"test": "own", "mass": i["mass_kg"], "speed": i["speed_km_h"], "width": 1900}
     energy = run(calculator("overlap-geometry"), given, samples=1).results["energy"].value
-    return {"speed_m_s": speed, "kinetic_energy_kJ": float(energy)}
+    return {"kinetic_energy_kJ": float(energy)}
 
 
 def edge_of(i):

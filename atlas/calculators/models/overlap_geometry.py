@@ -17,7 +17,7 @@ TESTS: dict[str, tuple[float, float, float, float, float]] = {
     "narrow": (0.25, 64.4 * _KMH, 0.150, 0.0, 1.524),
     "moderate": (0.40, 64.4 * _KMH, 0.0, 0.200, 0.850),
     "low-speed": (0.40, 15.0 * _KMH, 0.150, 0.0, 1.5),
-    "bumper-corner": (0.15, 5.0 * _KMH, 0.0, 0.455, 0.555),
+    "bumper-corner": (0.15, 5.0 * _KMH, 0.0, 0.405, 0.505),
     "full": (1.0, 56.3 * _KMH, 0.0, 0.0, 1.5),
 }
 PARTS = ("bumper beam", "rail", "front bar", "tyre", "hinge pillar", "deflector or blocker")
@@ -89,14 +89,13 @@ def _evaluate(
     )  # fmt: skip
     first = np.where(np.isfinite(reach).any(axis=0), np.argmin(reach, axis=0), _NOTHING)
     energy = mass * speed**2 / 2
+    clear = travel_to_clear(blocker_end - edge, blocker_face, face_friction)
     there = {} if not np.any(blocker_end > 0) else {
         "blocker_reach": blocker_end - edge,
         "blocker_room": tyre_at - blocker_at,
         # One that sticks never clears it: as far as the pillar says that as well as infinity.
-        "deflect_travel": np.minimum(
-            travel_to_clear(blocker_end - edge, blocker_face, face_friction), pillar_at
-        ),
-        "sticks": np.where(np.tan(blocker_face) * face_friction < 1, 0, 1),
+        "deflect_travel": np.minimum(clear, pillar_at),
+        "sticks": np.where(np.isinf(clear), 1, 0),
     }  # fmt: skip
     return there | {
         "overlap_width": width * overlap,
@@ -300,7 +299,7 @@ CALCULATOR = Calculator(
     sources=(
         "offset barrier crash test protocol, version III, June 1996: 40 % overlap, 64.4 km/h",
         "small overlap frontal test protocol: 25 % overlap, 64.4 km/h, barrier corner of 150 mm, 1,524 mm high (from memory)",
-        "low-speed structural test procedure: 40 % at 15 km/h, corner of 150 mm; bumper test: 15 % at 5 km/h, bar from 455 to 555 mm; deformable face from 200 to 850 mm (from memory)",
+        "low-speed structural test procedure: 40 % at 15 km/h, corner of 150 mm; bumper test: 15 % at 5 km/h, bar from 405 to 505 mm at a corner (455 to 555 mm at full width); deformable face from 200 to 850 mm (from memory)",
         "US Federal Register, 11 July 2008: full width at 35 mph",
         "deflector: rigid wedge with friction, statics",
     ),
