@@ -11,12 +11,14 @@ from atlas.mechanics.joints import (
     bearing_capacity,
     bending_capacity,
     bolt_lever,
+    oversize_factors,
     shear_capacity,
     slip_load,
     tension_capacity,
 )
 from atlas.mechanics.threads import (
     HEADS,
+    HOLES,
     THREADS,
     class_strength,
     core_diameter,
@@ -201,6 +203,19 @@ def test_clearance_holes_and_heads_cover_every_thread():
     assert {d for d, _ in THREADS.values()} <= set(HEADS)
     assert HEADS[12e-3][1] == 13.5e-3
     assert all(d < hole < head for d, (head, hole) in HEADS.items())
+    assert set(HOLES) == set(HEADS)
+    assert all(d < HOLES[d][0] < hole < HOLES[d][1] for d, (_, hole) in HEADS.items())
+
+
+@pytest.mark.parametrize(
+    ("diameter", "play"), [(12, 3), (14, 3), (16, 4), (20, 4), (22, 4), (24, 6), (27, 8)]
+)
+def test_a_hole_is_oversize_from_the_clearance_of_its_bolt(diameter, play):
+    """Source: EN 1090-2, Table 11, as copied at scribd.com/document/754155168."""
+    holes = (diameter + play + np.array([-0.1, 0.0])) / 1e3
+    slip, bears = oversize_factors(diameter / 1e3, holes)
+    assert list(slip) == [1, 0.85]
+    assert list(bears) == [1, 0.8]
 
 
 @pytest.mark.parametrize(

@@ -65,7 +65,7 @@ CLASSES: dict[str, tuple[float, float, float]] = {
     "10.9": (1040e6, 940e6, 830e6),
     "12.9": (1220e6, 1100e6, 970e6),
 }
-_ABOVE_16 = (830e6, 660e6, 600e6)  # class 8.8 over M16: it is quenched to a higher grade
+_ABOVE_16 = (830e6, 660e6, 600e6)  # class 8.8 over M16, which the standard lists apart
 _H = np.sqrt(3) / 2
 
 
