@@ -86,3 +86,7 @@ def test_tearing_adds_to_friction_and_cutting_does_not():
         for f in ("40", "20")
     )
     assert tight == pytest.approx(loose)
+    assert value(ask(kind="weak-bolt", size="M12"), "friction_part") == 0  # its clamp is lost
+    # By hand: 16 kN of friction outlast a plate edge that would tear at 4.8 kN without it.
+    slips = ask(**{**tears, "gauge": "1"}, **joint, clamp_kept="0")
+    assert value(slips, "friction_part") == pytest.approx(1)

@@ -70,7 +70,7 @@ def _evaluate(
     return {
         "release": release, "first_to_go": release * np.exp(-score * mount_scatter),
         "last_to_go": release * np.exp(score * mount_scatter),
-        "friction_part": np.maximum(release - extra, 0.0) / release,
+        "friction_part": np.where(release > friction, release - extra, friction) / release,
         "service_margin": release / service, "crash_margin": crash / release,
         "early": early, "failed": 1 - all_go, "window": crash / service, "state": state,
     }  # fmt: skip
