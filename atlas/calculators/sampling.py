@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from atlas.calculators.values import Spread, normal_quantile
+from atlas.mechanics.release import normal_cdf
 
 Floats = NDArray[np.float64]
 
@@ -69,12 +70,10 @@ def _followed(follows: float, scale: Floats, unit: Floats, own: int | None) -> F
     """Quantiles of a reading that follows its scale in part: a Gaussian copula of one factor."""
     if own is None:
         return 1 - scale  # against the scale, wholly
-    from math import erf
-
     mixed = follows * normal_quantile(scale) + np.sqrt(1 - follows**2) * normal_quantile(
         unit[:, own]
     )
-    return np.asarray(0.5 * (1 + np.vectorize(erf, otypes=[np.float64])(mixed / np.sqrt(2))))
+    return normal_cdf(mixed)
 
 
 def _inside(spread: Spread, bounds: tuple[float, float], quantile: Floats) -> Floats:

@@ -255,9 +255,8 @@ def _solve_chunk(
         load, other = piece.nodal[0, node], _TURN[:, None] * piece.nodal[0, image[node]]
         panel[:, -1, 0] = (load + other) / 2
         panel[:, -1, 1] = (load - other) / 2
-    early, late = plan.order[: -plan.late or None], plan.order[len(plan.order) - plan.late :]
-    if not plan.late:
-        early, late = plan.order, ()
+    turn = len(plan.order) - plan.late
+    early, late = plan.order[:turn], plan.order[turn:]
     flat = {node: panel.reshape(6, panel.shape[1], -1) for node, panel in panels.items()}
     if not all(_eliminate(node, plan, flat) for node in early):
         return False

@@ -41,7 +41,7 @@ def distinct_point(grey: ArrayLike, near: ArrayLike, reach: float) -> Floats:
     place = np.stack([columns, rows], axis=-1).reshape(-1, 2)
     slope = np.stack([across, down], axis=-1).reshape(-1, 2)
     turned = slope[:, ::-1] * [-1, 1]
-    point, _left = start, (np.inf, 0.0)
+    point = start
     for _ in range(30):
         away = np.sum((place - point) ** 2, axis=-1) / reach**2
         weight = np.where(away < 4, np.exp(-1.5 * away), 0.0)

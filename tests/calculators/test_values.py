@@ -108,14 +108,14 @@ def test_a_number_survives_being_typed(number):
 
 
 @given(st.floats(0.001, 0.999))
-def testnormal_quantile_agrees_with_scipy(p):
+def test_normal_quantile_agrees_with_scipy(p):
     """Source: scipy.special.ndtri."""
     from scipy.special import ndtri
 
     assert normal_quantile(np.array(p)) == pytest.approx(ndtri(p), rel=1e-8, abs=1e-9)
 
 
-def testnormal_quantile_agrees_with_scipy_far_out():
+def test_normal_quantile_agrees_with_scipy_far_out():
     """Source: scipy.special.ndtri."""
     from scipy.special import ndtri
 

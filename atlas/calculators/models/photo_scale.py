@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, Words, figures
 from atlas.calculators.figure import Axis, Bar, Figure
+from atlas.calculators.ties import loadings
 from atlas.mechanics.photogrammetry import (
     breadth,
     homography,
@@ -171,10 +172,11 @@ def _findings(s: Sampled) -> list[str]:
     found += _placing(s)
     names = _names(s)
     if len(names) > 1:
-        ratio = float(np.corrcoef(s[names[0]], s[names[1]])[0, 1])
+        together = np.corrcoef(s[names[0]], s[names[1]])
+        ratio = float(together[0, 1])
         found.append(
             f"The first two lengths share their scale (correlation {ratio:.2f}): tie them with "
-            f"@photo:{np.sqrt(abs(ratio)):.2g} each where both go into one calculation."
+            f"@photo:{loadings(together)[0]:.2g} each where both go into one calculation."
             if ratio > 0
             else f"The first two lengths run against each other (correlation {ratio:.2f})."
         )
