@@ -12,19 +12,14 @@ from atlas.vehicles.framing import Framed
 
 Floats = NDArray[np.float64]
 _LONGEST, _SHORTEST = 0.17, 0.07  # lengths of arrows, as shares of the structure's size
-_SOFT = 20.0  # [kN/mm]; a tie softer than this is drawn as rubber (common practice, no source)
 
 
 def mount_items(framed: Framed, at: Floats, view: View) -> list[Item]:
     """Where the body goes on, where rubber holds, and where two parts are bolted together."""
     signs: dict[int, SymbolKind] = {}
-    for index, name in enumerate(framed.ties):
-        tie = framed.vehicle.ties[name]
-        assert framed.frame.link_stiffness is not None
-        # As it holds here: where its pattern is taken away it may be held in another way.
-        held = framed.frame.link_stiffness[..., index, :3].max(axis=-1)
-        soft = float(np.median(held)) <= _SOFT * 1e6
-        signs[framed.node(tie.first)] = "rubber" if soft else "bolt"
+    for name in framed.ties:
+        node = framed.node(framed.vehicle.ties[name].first)
+        signs[node] = "rubber" if framed.in_rubber(name) else "bolt"
     for mount in framed.vehicle.mounts.values():
         if mount.node in framed.node_names:
             kinds: dict[str, SymbolKind] = {"rubber": "rubber", "solid": "bolt", "body": "body"}

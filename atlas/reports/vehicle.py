@@ -23,6 +23,7 @@ from atlas.vehicles.figures import (
     rank,
     results_of,
     state_words,
+    stiffening,
 )
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loads import LoadCase
@@ -131,7 +132,7 @@ def _why(carried: Carried, rows: Sequence[Bought], title_of: Title) -> list[str]
         f"{words(found['stiffness'])}; {worst} is used furthest, to {words(found['peak use'])} of "
         "its elastic limit."
     ]
-    helping = [row for row in rows if row.ratio is not None and float(row.ratio.value) > 1.005]
+    helping = stiffening(rows)
     if helping:
         parts = [f"{title_of(row.pattern)} ({_priced(row)[0]})" for row in helping[:_TOP]]
         lines.append(f"Stiffened most by {'; '.join(parts)}.")

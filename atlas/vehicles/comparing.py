@@ -7,16 +7,16 @@ from functools import cached_property
 import numpy as np
 
 from atlas.calculators.running import Result
-from atlas.errors import BadInput, NotThere
+from atlas.errors import BadInput
 from atlas.vehicles.carrying import Carried, carry
-from atlas.vehicles.figures import quantity
+from atlas.vehicles.figures import quantity, stiffness_of
 from atlas.vehicles.framing import Framed, frame_of, patterns_of
-from atlas.vehicles.loads import LoadCase, place
+from atlas.vehicles.loads import LoadCase
 from atlas.vehicles.model import Vehicle
+from atlas.vehicles.worth import no_foothold
 
 FEWEST, MOST = 2, 8
 SAMPLES = 200
-_SOFT = 20.0  # [kN/mm]; a tie softer than this counts as rubber (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -99,8 +99,7 @@ class Side:
         """How the cradle and other parts hang on the body: bolted through or in rubber."""
         found = {"bolted through": 0, "rubber": 0}
         for name in self.framed.ties:
-            soft = max(self.vehicle.ties[name].stiffness) <= _SOFT
-            found["rubber" if soft else "bolted through"] += 1
+            found["rubber" if self.framed.in_rubber(name) else "bolted through"] += 1
         for mount in self.vehicle.mounts.values():
             if mount.kind != "body":
                 found["rubber" if mount.kind == "rubber" else "bolted through"] += 1
@@ -147,13 +146,11 @@ class Comparison:
 
     def stiffness(self, case: str) -> dict[str, Result]:
         """Stiffness in a load case of those that it stands on."""
-        found = {}
-        for side in self.sides:
-            carried = side.of(case)
-            if carried is not None:
-                unit = "kN m/mm" if carried.case.size.by == "torque" else "kN/mm"
-                found[side.vehicle.id] = quantity(carried.stiffness, 1e-6, unit)
-        return found
+        return {
+            side.vehicle.id: stiffness_of(carried)
+            for side in self.sides
+            if (carried := side.of(case)) is not None
+        }
 
     def told_apart(self, case: str) -> bool:
         """Whether the stiffest stands clear of the next: their 5 to 95 % ranges do not meet."""
@@ -193,11 +190,4 @@ def carry_standing(framed: Framed, cases: Sequence[LoadCase], samples: int = 0) 
     Raises:
         BadInput: the frame is a mechanism; the message names node and direction.
     """
-    there = []
-    for case in cases:
-        try:
-            place(case, framed)
-        except NotThere:
-            continue
-        there.append(case)
-    return carry(framed, there, samples) if there else []
+    return carry(framed, [case for case in cases if not no_foothold(case, framed)], samples)

@@ -1,5 +1,6 @@
 """What a solved vehicle says, as figures with units and ranges: for screens and reports alike."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -12,6 +13,7 @@ from atlas.vehicles.carrying import Carried
 from atlas.vehicles.model import Profile
 from atlas.vehicles.worth import LOST, Worth
 
+_STIFFENS = 1.005  # with over without; two decimals are shown
 _ROUNDING = 1e-9  # in the unit shown; a solved frame's forces and movements err by about as much
 State = Literal["kept", "moved", "lost", "mechanism", "no foothold"]
 _LOST = (
@@ -38,6 +40,12 @@ def quantity(values: ArrayLike, factor: float, unit: str) -> Result:
     return Result(middle, unit, low, high)
 
 
+def stiffness_of(carried: Carried) -> Result:
+    """Size of the load over the movement of the place that is watched."""
+    unit = "kN m/mm" if carried.case.size.by == "torque" else "kN/mm"
+    return quantity(carried.stiffness, 1e-6, unit)
+
+
 def results_of(carried: Carried) -> dict[str, Result]:
     """A load case's figures by name: the load, what it moves, how stiff and how far used."""
     spacing, shift = carried.rails()
@@ -45,7 +53,7 @@ def results_of(carried: Carried) -> dict[str, Result]:
     found = {
         "load": Result(carried.placed.size / 1e3, "kN m" if torque else "kN", None, None),
         "movement": quantity(carried.movement, 1e3, "mm"),
-        "stiffness": quantity(carried.stiffness, 1e-6, "kN m/mm" if torque else "kN/mm"),
+        "stiffness": stiffness_of(carried),
         "peak use": quantity(carried.peak, 1.0, ""),
     }
     if np.all(np.isfinite(spacing)):  # else a rail's tip is gone
@@ -118,7 +126,7 @@ def bought(row: Worth, case: str) -> Bought:
     mass = quantity(row.mass, 1.0, "kg")
     gain = row.gains.get(case)
     if gain is None:
-        none: State = "mechanism" if "mechanism" in row.fault else "no foothold"
+        none: State = "no foothold" if row.stands else "mechanism"
         notes = (row.fault or "the load has nothing to stand on without it",)
         return Bought(row.pattern, row.along, mass, none, notes=notes)
     state: State = "moved" if not gain.comparable else "lost" if gain.lost else "kept"
@@ -155,6 +163,12 @@ def rank(one: Bought) -> tuple[int, float]:
     """Sorts rows: most gain in stiffness first, then those without a ratio, by what befell them."""
     ratio = float(one.ratio.value) if one.ratio is not None else 0.0
     return get_args(State).index(one.state), -ratio
+
+
+def stiffening(rows: Iterable[Bought]) -> list[Bought]:
+    """Those that stiffen by more than a rounding in the last digit shown, most first."""
+    kept = [one for one in rows if one.ratio is not None and float(one.ratio.value) > _STIFFENS]
+    return sorted(kept, key=rank)
 
 
 def state_words(one: Bought) -> str:

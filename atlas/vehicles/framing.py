@@ -18,6 +18,7 @@ from atlas.vehicles.model import Member, Mount, Profile, Tie, Vehicle
 from atlas.vehicles.spreads import SEMI, Drawn, drawn, stem
 
 Floats = NDArray[np.float64]
+_SOFT = 20.0  # [kN/mm]; a tie softer than this is rubber (common practice, no source)
 _LIMITS = ("squash", "buckling", "about_y", "about_z")
 # Arrays of a frame that may have an axis of samples ahead, and how many axes they have without it.
 _SAMPLED = {
@@ -47,6 +48,12 @@ class Framed:
     def member(self, name: str) -> int:
         """Index of a member."""
         return self.member_names.index(name)
+
+    def in_rubber(self, tie: str) -> bool:
+        """Whether a tie is soft, as it holds here: without its pattern it may hold otherwise."""
+        assert self.frame.link_stiffness is not None
+        held = self.frame.link_stiffness[..., self.ties.index(tie), :3].max(axis=-1)
+        return float(np.median(held)) <= _SOFT * 1e6
 
     def part(self, some: slice) -> "Framed":
         """Some of the samples, where there are any."""

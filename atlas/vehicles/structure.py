@@ -3,9 +3,7 @@
 import numpy as np
 
 from atlas.mechanics.frames import Loads, node_loads
-from atlas.mechanics.front_frames import KINDS, Strength, Structure
-from atlas.mechanics.front_frames import strength_of as strengths
-from atlas.mechanics.materials import ELASTIC_MODULUS
+from atlas.mechanics.front_frames import KINDS, Structure
 from atlas.vehicles.framing import Framed
 from atlas.vehicles.model import Member
 
@@ -44,18 +42,6 @@ def structure_of(framed: Framed) -> Structure:
     """
     vehicle, frame = framed.vehicle, framed.frame
     rows = [vehicle.members[name] for name in framed.member_names]
-    at = np.asarray(frame.nodes)[np.asarray(frame.members)]
-    lengths = np.linalg.norm(at[:, 1] - at[:, 0], axis=1)
-    limits = [
-        strengths(
-            framed.sections[row.section],
-            np.asarray(row.strength * 1e6),
-            ELASTIC_MODULUS[row.material],
-            lengths[index],
-        )
-        for index, row in enumerate(rows)
-    ]
-    columns = [np.stack(np.broadcast_arrays(*part), axis=-1) for part in zip(*limits, strict=True)]
     points = {
         role: framed.node_names.index(node)
         for role, node in vehicle.points.items()
@@ -74,7 +60,7 @@ def structure_of(framed: Framed) -> Structure:
                 watch[case] = (first, (force[0] / size, force[1] / size, force[2] / size))
     return Structure(
         frame=frame,
-        strength=Strength(*columns),
+        strength=framed.limits,
         mass=framed.mass,
         kinds=tuple(
             _kind(f"{name} {row.section} {' '.join(row.patterns)}")

@@ -67,6 +67,7 @@ class Worth:
     mass: Floats  # [kg], (samples,)
     gains: dict[str, Gain]  # by load case; those that have nothing to stand on are missing
     fault: str = ""  # why the structure cannot stand without it, or no load has a foothold
+    stands: bool = True  # what is left is no mechanism
     unheld: tuple[str, ...] = ()  # ties and mounts that hold nothing any more
     otherwise: tuple[str, ...] = ()  # ties that hold on in the way of vehicles that lack it
 
@@ -120,7 +121,7 @@ def worths(
     def loss(pattern: str) -> Worth:
         rest = frame_of(vehicle, (pattern, *along[pattern]), samples, seed)
         saved = np.atleast_1d(mass - rest.mass.sum(axis=-1))
-        fault, gains = "", {}
+        fault, stands, gains = "", True, {}
         stand = [case for case in cases if not no_foothold(case, rest)]
         try:
             gains = {
@@ -128,13 +129,15 @@ def worths(
                 for name, bare in _solved(rest, stand, samples).items()
             }
         except BadInput as error:
-            fault = error.what
+            fault, stands = error.what, False
         if cases and not stand:
             fault = "no load has anything to stand on without it"
         held = (*rest.ties, *rest.mounts)
         unheld = tuple(name for name in (*whole.ties, *whole.mounts) if name not in held)
         otherwise = tuple(name for name in gone[pattern] if name in rest.ties)
-        return Worth(pattern, along[pattern], gone[pattern], saved, gains, fault, unheld, otherwise)
+        return Worth(
+            pattern, along[pattern], gone[pattern], saved, gains, fault, stands, unheld, otherwise
+        )  # fmt: skip
 
     firsts: dict[tuple[str, ...], str] = {}
     for pattern in along:

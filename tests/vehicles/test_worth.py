@@ -89,6 +89,7 @@ def test_a_factor_beyond_the_threshold_has_no_sure_digit(pickup):
 def test_a_mechanism_names_what_hangs_on_nothing(pickup, rows):
     fault = rows["crush-can-extruded"].fault
     assert "mechanism" in fault and "beam-end-l" in fault and "hang on nothing" in fault
+    assert bought(rows["crush-can-extruded"], "corner").state == "mechanism"
     with pytest.raises(BadInput, match="hang on nothing"):
         carry(frame_of(pickup, ["crush-can-extruded", "crush-can-bolted-flange"]), CASES[:1])
     assert loose(frame_of(pickup)) == ()
@@ -98,6 +99,7 @@ def test_cases_that_keep_a_foothold_keep_their_rows():
     rows = {row.pattern: row for row in worths(load_vehicle("demo-sports"), CASES)}
     row = rows["cradle-cast-extruded"]  # the arms' pivots go with it
     assert "moderate" in row.gains and "cornering" not in row.gains and not row.fault
+    assert bought(row, "cornering").state == "no foothold"
 
 
 def test_a_sample_is_the_same_with_and_without(pickup):
