@@ -9,8 +9,8 @@ from atlas.drawing.geometry import dots_along, inside
 from atlas.drawing.grid import Grid
 from atlas.drawing.picture import RANK, STYLES, Dash
 
-# Bit of each dot of a braille cell, by row and column (Unicode 15, block 2800..28FF).
-_BITS = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]], dtype=np.int64)
+# Bit of each dot of a braille cell, by row and column (Unicode 15, ch. 21.1, block 2800..28FF).
+BRAILLE = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]], dtype=np.int64)
 # Dots on, of a repeating run; a centre line is long, gap, short, gap.
 _DASHES: dict[Dash, tuple[int, ...]] = {
     "solid": (1,),
@@ -118,7 +118,7 @@ class Canvas:
             for row, column in zip(*np.nonzero(np.isin(top, list(_PLAIN))), strict=True):
                 chars[row][column] = _PLAIN[int(top[row, column])]
         else:
-            bits = ((blocks > 0) * _BITS[None, :, None, :]).sum(axis=(1, 3))
+            bits = ((blocks > 0) * BRAILLE[None, :, None, :]).sum(axis=(1, 3))
             chars = [[chr(0x2800 + int(b)) if b else " " for b in row] for row in bits]
         styles = [[STYLES[int(rank)] for rank in row] for row in top]
         for (column, row), over in self.over.items():

@@ -3,7 +3,7 @@
 Styles are names, never colours; themes and SVG decide how a name looks.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from atlas.catalogue.model import Point
@@ -100,6 +100,21 @@ class Note:
 
 
 Item = Path | Symbol | Text | Note
+
+
+def moved(item: Item, shift: Point, scale: float = 1.0) -> Item:
+    """An item made larger about the origin, then moved."""
+
+    def there(point: Point) -> Point:
+        return (point[0] * scale + shift[0], point[1] * scale + shift[1])
+
+    if isinstance(item, Path):
+        return replace(item, points=tuple(there(p) for p in item.points))
+    if isinstance(item, Symbol):
+        return replace(item, at=there(item.at), size=item.size * scale)
+    if isinstance(item, Note):
+        return replace(item, at=there(item.at), to=there(item.to) if item.to else None)
+    return replace(item, at=there(item.at))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,11 @@
 """A vehicle's structure as a picture: members by their use, movement, loads and mounts."""
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
 from atlas.catalogue.model import Point
 from atlas.drawing.geometry import arc
-from atlas.drawing.picture import Item, Note, Path, Picture, Symbol
+from atlas.drawing.picture import Item, Note, Path, Picture, Symbol, moved
 from atlas.drawing.structure_bands import band_of
 from atlas.drawing.structure_picking import halfway
 from atlas.drawing.structure_shape import Shown
@@ -135,26 +133,15 @@ def _framed(
     )]  # fmt: skip
     low, high = np.min(spots, axis=0), np.max(spots, axis=0)
     room = _ROOM * shown.size
-    shift = room - low
+    shift = (float(room - low[0]), float(room - low[1]))
     vehicle = shown.framed.vehicle
     if labels:
         items = [*items, Note((float(low[0]), float(high[1])), _WAY[view], None, "scale")]
     return Picture(
         float(high[0] - low[0] + 2 * room),
         float(high[1] - low[1] + 2 * room),
-        tuple(_shifted(item, shift) for item in items),
+        tuple(moved(item, shift) for item in items),
         title=f"{vehicle.title}: {WORDS[view]}",
         scale_bar=500.0,
         marks=marks,
     )
-
-
-def _shifted(item: Item, shift: Floats) -> Item:
-    def move(point: Point) -> Point:
-        return (point[0] + float(shift[0]), point[1] + float(shift[1]))
-
-    if isinstance(item, Path):
-        return replace(item, points=tuple(move(p) for p in item.points))
-    if isinstance(item, Note):
-        return replace(item, at=move(item.at), to=move(item.to) if item.to else None)
-    return replace(item, at=move(item.at))

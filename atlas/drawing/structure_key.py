@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from atlas.drawing.picture import Item, Path, Picture, Symbol, SymbolKind, Text
+from atlas.drawing.picture import Item, Path, Picture, Symbol, SymbolKind, Text, moved
 from atlas.drawing.structure_bands import BANDS
 from atlas.drawing.structure_shape import Shown
 from atlas.drawing.structure_signs import mount_items
@@ -102,11 +102,8 @@ def key_picture(shown: Shown, width: float = SHEET[0]) -> Picture:
     for number, row in enumerate(laid):
         x, y = 0.0, height - _ROW * (number + 0.5)
         for item, words in row:
-            if isinstance(item, Path):
-                moved = tuple((px + x, py + y) for px, py in item.points)
-                items.append(replace(item, points=moved))
-            elif isinstance(item, Symbol):
-                items.append(replace(item, at=(item.at[0] + x, y)))
+            if item is not None:
+                items.append(moved(item, (x, y)))
             start = x + (11.0 if item is not None else 0.0)
             items.append(Text((start, y), words, "label", "start"))
             x += _entry_width((item, words))
@@ -119,29 +116,14 @@ def with_key(picture: Picture, shown: Shown) -> Picture:
     tall = key.height + 3.0
     unit = max(picture.width / SHEET[0], picture.height / (SHEET[1] - tall))  # per mm of paper
     lift = tall * unit
-    items: list[Item] = []
-    for item in picture.items:
-        items.append(_moved(item, 1.0, lift))
-    items += [_moved(item, unit, 0.0) for item in key.items]
+    items = [moved(item, (0.0, lift)) for item in picture.items]
+    items += [moved(item, (0.0, 0.0), unit) for item in key.items]
     return replace(
         picture,
         width=max(picture.width, key.width * unit),
         height=picture.height + lift,
         items=tuple(items),
     )
-
-
-def _moved(item: Item, scale: float, lift: float) -> Item:
-    def move(point: tuple[float, float]) -> tuple[float, float]:
-        return (point[0] * scale, point[1] * scale + lift)
-
-    if isinstance(item, Path):
-        return replace(item, points=tuple(move(p) for p in item.points))
-    if isinstance(item, Symbol):
-        return replace(item, at=move(item.at), size=item.size * scale)
-    if isinstance(item, Text):
-        return replace(item, at=move(item.at))
-    return replace(item, at=move(item.at), to=move(item.to) if item.to else None)
 
 
 def _entry_width(entry: tuple[Item | None, str]) -> float:

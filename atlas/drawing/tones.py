@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from atlas.drawing.canvas import BRAILLE
 from atlas.drawing.photo import Bytes, Photo
 from atlas.drawing.viewport import Viewport
 
@@ -20,8 +21,6 @@ DOTS: dict[Mode, tuple[int, int, float]] = {
 _RAMP = np.array(list(" .:-=+*#%@"))
 # Ordered dither of 4 x 4: B. E. Bayer, IEEE Int. Conf. Communications 1973, 26-11 (from memory).
 _BAYER = (np.array([[0, 8, 2, 10], [12, 4, 14, 6], [3, 11, 1, 9], [15, 7, 13, 5]]) + 0.5) / 16
-# Bits of the Braille patterns block (Unicode 15, ch. 21.1), by row and column of the dot.
-_BRAILLE = np.array([[0x01, 0x08], [0x02, 0x10], [0x04, 0x20], [0x40, 0x80]])
 
 
 @dataclass(frozen=True)
@@ -115,5 +114,5 @@ def _letters(shade: NDArray[np.float64]) -> NDArray[np.str_]:
 def _dotted(shade: NDArray[np.float64], rows: int, columns: int) -> NDArray[np.str_]:
     tiles = np.tile(_BAYER, (rows, -(-columns // 2)))[:, : 2 * columns]
     lit = (shade > tiles).reshape(rows, 4, columns, 2)
-    codes = 0x2800 + np.einsum("rdca,da->rc", lit, _BRAILLE)
+    codes = 0x2800 + np.einsum("rdca,da->rc", lit, BRAILLE)
     return np.array([[chr(code) for code in row] for row in codes])

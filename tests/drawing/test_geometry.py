@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from matplotlib.path import Path as ReferencePath
 
-from atlas.drawing.canvas import _BITS, Canvas
+from atlas.drawing.canvas import BRAILLE, Canvas
 from atlas.drawing.geometry import angle_of, arc, dots_along, inside, smooth, towards
 
 
@@ -14,7 +14,7 @@ def test_braille_bits_agree_with_the_unicode_names():
     numbers = [[1, 4], [2, 5], [3, 6], [7, 8]]
     for row in range(4):
         for column in range(2):
-            char = chr(0x2800 + int(_BITS[row][column]))
+            char = chr(0x2800 + int(BRAILLE[row][column]))
             assert unicodedata.name(char) == f"BRAILLE PATTERN DOTS-{numbers[row][column]}"
 
 
