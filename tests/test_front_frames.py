@@ -9,10 +9,9 @@ from validation import Check
 
 from atlas.mechanics.frames import Loads, node_loads
 from atlas.mechanics.frames_mirrored import solve_mirrored
+from atlas.mechanics.front_carrying import carry, carry_both
 from atlas.mechanics.front_frames import (
     KINDS,
-    carry,
-    carry_both,
     part_mass,
     simple_structure,
     strength_of,

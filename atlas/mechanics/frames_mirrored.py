@@ -67,7 +67,6 @@ def solve_mirrored(
     nodal: Floats,
     mirror: Sequence[int],
     change: Bools,
-    samples: int = 0,
     seen: Sequence[int] | None = None,
 ) -> tuple[Sides, Sides]:
     """A mirrored frame under nodal loads, with and without some of its members.
@@ -80,7 +79,6 @@ def solve_mirrored(
         nodal: loads, (nodes, 6) [N, N m]; any, not only mirrored ones.
         mirror: each node's image on the other side [-].
         change: members taken away in the second answer, (members,); images go together [-].
-        samples: how many, where the arrays do not tell; else 0 [-].
         seen: nodes whose movement is wanted, all where None; that of others is left at 0 [-].
 
     Returns:
@@ -107,7 +105,7 @@ def solve_mirrored(
     (array([0.001]), array([0.001]))
     """
     parts = Parts.of(frame, [Case(nodal)])
-    count = parts.samples(samples)
+    count = parts.samples(0)
     plan = _plan(frame, parts, mirror, change)
     shape = (frame.node_count, 6, count)
     found = []
@@ -129,7 +127,7 @@ def solve_mirrored(
     else:
         sound = all(map(part, starts))
     if not sound:
-        solve_cases(frame, [Case(nodal)], samples)  # names the free node
+        solve_cases(frame, [Case(nodal)])  # names the free node
         gone = [frame.member_name(int(index)) for index in np.flatnonzero(change)]
         raise ValueError(f"the frame is a mechanism without {', '.join(gone)}")
     return found[0], found[-1]

@@ -1,4 +1,4 @@
-"""A front structure in space: what it carries, and what each part of it buys.
+"""A front structure in space, whole and with one of its parts taken away.
 
 Axes: x forward, y to the left, z up; the origin lies midway between the rails' roots at the dash.
 """
@@ -10,9 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .columns import reduction
-from .frames import Frame, Loads, node_loads, solve
-from .frames_mirrored import solve_mirrored
-from .noise import settled
+from .frames import Frame, Loads, node_loads
 from .sections import Section
 
 Floats = NDArray[np.float64]
@@ -64,16 +62,11 @@ class Structure:
         """Names of the parts that can be taken away, in order of appearance."""
         return tuple(dict.fromkeys(part for part in self.parts if part))
 
-
-@dataclass(frozen=True)
-class Carried:
-    """What a load does to a structure, each (samples,)."""
-
-    movement: Floats  # of the watched node along its direction, or of all loaded nodes [m]
-    spread: Floats  # growth of the spacing between the rails' front ends [m]
-    shift: Floats  # left rail end's movement rearward against the right one's [m]
-    use: Floats  # of each member, (samples, members) [-]
-    axial: Floats  # of each member, pull positive [N]
+    def members_of(self, part: str) -> NDArray[np.bool_]:
+        """Which members belong to a part; ValueError where there is none of that name."""
+        if part not in self.patterns:
+            raise ValueError(f"pattern must be one of {', '.join(self.patterns)}, got {part!r}")
+        return np.array([one == part for one in self.parts])
 
 
 def strength_of(
@@ -108,154 +101,6 @@ def strength_of(
     return squash, push, section.wpl_y * yield_strength, section.wpl_z * yield_strength
 
 
-def carry(structure: Structure, case: str, force: Floats, samples: int = 0) -> Carried:
-    """A load case at some size.
-
-    Args:
-        structure: the structure [SI].
-        case: name of one of its load cases [-].
-        force: size of the load, (samples,) [N].
-        samples: how many, where no array tells; else 0 [-].
-
-    Returns:
-        What it does [SI].
-
-    Raises:
-        ValueError: no such load case, or the frame is a mechanism.
-
-    Leaves out: second-order effects, plastic redistribution, local and joint strength.
-    Source: use is N/N_R + M_y/M_yR + M_z/M_zR, EN 1993-1-1:2005, 6.2.1 (7), eq. (6.2), with the
-    buckling load in place of the squash load where a member is pushed.
-
-    >>> beam = simple_structure()
-    >>> round(float(carry(beam, "tip", np.array([10.0])).movement[0]), 6)
-    0.003333
-    """
-    _known(structure, case)
-    size = np.atleast_1d(np.asarray(force, dtype=np.float64))
-    nodal = structure.cases[case].nodal
-    if structure.mirror and nodal is not None and np.ndim(nodal) == 2:
-        none = np.zeros(len(structure.parts), dtype=bool)
-        half, _ = solve_mirrored(
-            structure.frame, np.asarray(nodal), structure.mirror, none, samples,
-            _seen(structure, case),
-        )  # fmt: skip
-        return _carried(structure, case, size, half.moved, half.axial, half.about_y, half.about_z)
-    found = solve(structure.frame, structure.cases[case], samples)
-    forces = found.end_forces
-    about = [np.maximum(np.abs(forces[..., k]), np.abs(forces[..., k + 6])) for k in (4, 5)]
-    moved = np.moveaxis(found.displacements, 0, -1)
-    return _carried(structure, case, size, moved, forces[..., 6].T, about[0].T, about[1].T)
-
-
-def carry_both(
-    structure: Structure, case: str, force: Floats, part: str
-) -> tuple[Carried, Carried]:
-    """A load case with and without a part.
-
-    Where the structure is its own mirror image this is one elimination of half the unknowns for
-    both (``frames_mirrored``), exact to rounding; else two solutions.
-
-    Args:
-        structure: the structure [SI].
-        case: name of one of its load cases [-].
-        force: size of the load, (samples,) [N].
-        part: name of the part [-].
-
-    Returns:
-        What the load does with the part and without it [SI].
-
-    Raises:
-        ValueError: no such load case or part, or the frame is a mechanism.
-
-    Leaves out: as ``carry``.
-    Source: as ``carry``.
-
-    >>> there, bare = carry_both(simple_structure(), "tip", np.array([10.0]), "stay")
-    >>> round(float(bare.movement[0] / there.movement[0]), 6)
-    2.0
-    """
-    _known(structure, case)
-    size = np.atleast_1d(np.asarray(force, dtype=np.float64))
-    nodal = structure.cases[case].nodal
-    if not structure.mirror or nodal is None or np.ndim(nodal) != 2:
-        there, rest = carry(structure, case, size), without(structure, part, case)
-        try:
-            return there, carry(rest, case, size)
-        except ValueError as error:
-            raise ValueError(f"without {part} the rest does not stand: {error}") from None
-    gone = np.array([one == part for one in structure.parts])
-    _known_part(structure, part)
-    there, bare = (
-        _carried(structure, case, size, one.moved, one.axial, one.about_y, one.about_z)
-        for one in solve_mirrored(
-            structure.frame,
-            np.asarray(nodal),
-            structure.mirror,
-            gone,
-            seen=_seen(structure, case),
-        )
-    )
-    return there, bare
-
-
-def _known(structure: Structure, case: str) -> None:
-    if case not in structure.cases:
-        raise ValueError(f"load case must be one of {', '.join(structure.cases)}, got {case!r}")
-
-
-def _known_part(structure: Structure, part: str) -> None:
-    if part not in structure.patterns:
-        raise ValueError(f"pattern must be one of {', '.join(structure.patterns)}, got {part!r}")
-
-
-def _carried(
-    structure: Structure,
-    case: str,
-    size: Floats,
-    moved: Floats,
-    axial: Floats,
-    about_y: Floats,
-    about_z: Floats,
-) -> Carried:
-    """Read the answer under a unit load; arrays have the samples last."""
-    left, right = structure.ends
-    limits = structure.strength
-    squash, buckling, plastic_y, plastic_z = (
-        np.atleast_2d(one).T
-        for one in (limits.squash, limits.buckling, limits.about_y, limits.about_z)
-    )
-    # A force the other way turns pull into push.
-    pulled = (axial if size.min(initial=0.0) >= 0 else axial * np.sign(size)) > 0
-    use = np.abs(axial) / np.where(pulled, squash, buckling)
-    use += about_y / plastic_y
-    use += about_z / plastic_z
-    use = use * np.abs(size)
-    tips = np.abs(moved[[left, right], :3]).max(axis=(0, 1))
-    return Carried(
-        movement=_movement(structure, case, moved) * size,
-        spread=settled(moved[left, 1] - moved[right, 1], tips) * size,
-        shift=settled(moved[right, 0] - moved[left, 0], tips) * size,
-        use=use.T,
-        axial=(axial * size).T,
-    )
-
-
-def _seen(structure: Structure, case: str) -> list[int]:
-    """Nodes whose movement is read off: the rails' ends, and what is watched or loaded."""
-    if case in structure.watch:
-        return [*structure.ends, structure.watch[case][0]]
-    return [*structure.ends, *np.flatnonzero(np.any(structure.cases[case].nodal, axis=1))]
-
-
-def _movement(structure: Structure, case: str, moved: Floats) -> Floats:
-    if case in structure.watch:
-        node, direction = structure.watch[case]
-        return np.asarray(np.array(direction) @ moved[node, :3])
-    nodal = np.asarray(structure.cases[case].nodal)[:, :3]
-    return np.asarray(np.einsum("ni,nis->s", nodal, moved[:, :3]) / np.abs(nodal).sum())
-
-
 def without(structure: Structure, part: str, case: str = "") -> Structure:
     """The structure with one part taken away; nodes that nothing holds any more stay put.
 
@@ -276,8 +121,7 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
     >>> without(simple_structure(), "stay").patterns
     ()
     """
-    _known_part(structure, part)
-    keep = np.array([one != part for one in structure.parts])
+    keep = ~structure.members_of(part)
     frame = structure.frame
     members = np.asarray(frame.members)[keep]
     supports = np.array(frame.supports, dtype=bool)
@@ -360,13 +204,16 @@ def part_mass(structure: Structure, part: str) -> Floats:
     Returns:
         Its mass, one entry or one a sample [kg].
 
+    Raises:
+        ValueError: there is no such part.
+
     Leaves out: fasteners and brackets.
     Source: arithmetic.
 
     >>> float(part_mass(simple_structure(), "stay"))
     2.0
     """
-    chosen = np.array([one == part for one in structure.parts])
+    chosen = structure.members_of(part)
     return np.asarray(np.sum(np.compress(chosen, structure.mass, axis=-1), axis=-1))
 
 

@@ -8,7 +8,8 @@ from atlas.calculators.running import run
 from atlas.catalogue.shipped import shipped
 from atlas.errors import BadInput
 from atlas.mechanics.bar_in_structure import bar_part
-from atlas.mechanics.front_frames import carry, without
+from atlas.mechanics.front_carrying import carry
+from atlas.mechanics.front_frames import without
 from atlas.vehicles.carrying import carry as vehicle_carry
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.loading import load_vehicle, read_vehicle, vehicle_files

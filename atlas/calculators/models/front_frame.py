@@ -9,15 +9,8 @@ from atlas.calculators.declare import Calculator, Choice, Number, Output, Sample
 from atlas.calculators.figure import Axis, Bar, Figure
 from atlas.mechanics.braces import end_spring
 from atlas.mechanics.frames import Loads
-from atlas.mechanics.front_frames import (
-    KINDS,
-    Strength,
-    Structure,
-    carry,
-    carry_both,
-    part_mass,
-    without,
-)
+from atlas.mechanics.front_carrying import carry, carry_both
+from atlas.mechanics.front_frames import KINDS, Strength, Structure, part_mass, without
 from atlas.mechanics.front_templates import CASES, template
 from atlas.mechanics.materials import DENSITY, ELASTIC_MODULUS, STRUCTURAL, shear_modulus
 from atlas.mechanics.sections import box, round_tube
