@@ -3,13 +3,14 @@
 import os
 import re
 import secrets
-from collections.abc import Callable, Sequence
-from datetime import UTC, datetime
+from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 
 import msgspec
 from msgspec import Struct
 
+from atlas.casework.clock import Clock, stamp, utc_now
 from atlas.casework.index import Row, every_case, rows_of
 from atlas.casework.model import (
     Calculation,
@@ -26,20 +27,15 @@ from atlas.casework.model import (
     plain,
 )
 from atlas.casework.photos import photo_noted
-from atlas.casework.storage import Tables, case_of, next_key, read_tables, texts
+from atlas.casework.storage import Tables, case_of, next_key, read_tables
 from atlas.casework.undoing import taken_back
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
-from atlas.catalogue.visible import accepted, storable
+from atlas.catalogue.visible import accepted, storable, texts
 from atlas.catalogue.writing import clear_left, locked
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
 
-Clock = Callable[[], datetime]
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-
-
-def _utc_now() -> datetime:
-    return datetime.now(UTC)
 
 
 class Cases:
@@ -51,7 +47,7 @@ class Cases:
         clock: tells the time; tests hand in their own.
     """
 
-    def __init__(self, library: Library, who: str = "", clock: Clock = _utc_now) -> None:
+    def __init__(self, library: Library, who: str = "", clock: Clock = utc_now) -> None:
         self.library = library
         self.who = accepted(who, "--by", most=40, empty=True)
         self._clock = clock
@@ -93,10 +89,19 @@ class Cases:
             NotThere: there is none of that id; the message offers the nearest.
             Damaged: its file cannot be read; nothing is changed.
         """
+        path = self.file(name)
+        return case_of(read_tables(path), path)
+
+    def file(self, name: str) -> Path:
+        """Where a case is, if it is there.
+
+        Raises:
+            NotThere: no such case; the message offers the nearest id.
+        """
         path = self.path(name)
         if not os.path.lexists(path):  # what is there and no file is named as what it is
             raise self._no_case(name, [file.stem for file in self.library.cases.glob("*.json")])
-        return case_of(read_tables(path), path)
+        return path
 
     def _no_case(self, name: str, known: list[str]) -> NotThere:
         remedy = suggestion(name[:100], known, "'atlas case list' shows them")
@@ -133,7 +138,7 @@ class Cases:
             head = Head(
                 id=name,
                 title=title,
-                opened=_stamp(now),
+                opened=stamp(now),
                 vehicle=accepted(vehicle, "--vehicle", most=200, empty=True),
                 place=accepted(place, "--place", most=200, empty=True),
                 date=day_of(date) or f"{now:%Y-%m-%d}",
@@ -167,7 +172,7 @@ class Cases:
         record = Evidence(
             kind=kind,
             text=accepted(text, "note", empty=bool(photo)),
-            at=_stamp(self._clock()),
+            at=self.now(),
             by=self.who,
             about=_about(about, empty=True),
             path=photo,
@@ -189,7 +194,7 @@ class Cases:
             about=_about(about),
             pattern=pattern,
             probability=probability,
-            at=_stamp(self._clock()),
+            at=self.now(),
             by=self.who,
             why=accepted(why, "--why", empty=True),
         )
@@ -198,7 +203,7 @@ class Cases:
 
     def calculate(self, name: str, record: Calculation) -> Case:
         """Attach a calculation that was run."""
-        stamped = msgspec.structs.replace(record, at=_stamp(self._clock()), by=self.who)
+        stamped = msgspec.structs.replace(record, at=self.now(), by=self.who)
         return self._add(name, f"calculated {record.calculator}", "calculation", stamped)
 
     def ask(self, name: str, text: str, look: str, *, about: str = "") -> Case:
@@ -206,7 +211,7 @@ class Cases:
         record = Question(
             text=accepted(text, "question"),
             look=accepted(look, "look", empty=True),
-            at=_stamp(self._clock()),
+            at=self.now(),
             by=self.who,
             about=_about(about, empty=True),
         )
@@ -219,7 +224,7 @@ class Cases:
             pattern=pattern,
             found=accepted(found, "--found"),
             how=how,
-            at=_stamp(self._clock()),
+            at=self.now(),
             by=self.who,
         )
         what = f"settled {record.about} as {pattern or 'none of the catalogue'}"
@@ -229,11 +234,9 @@ class Cases:
         self, name: str, what: str, records: list[tuple[str, int | None, Struct]]
     ) -> Case:
         """Add several records, or correct those whose key is given, as one change."""
-        stamp = _stamp(self._clock())
-        path = self.path(name)
-        self.get(name)
+        path, now = self.file(name), self.now()
         changes: list[tuple[str, int | None, Struct | None]] = [
-            (table, key, msgspec.structs.replace(record, at=stamp, by=self.who))
+            (table, key, msgspec.structs.replace(record, at=now, by=self.who))
             for table, key, record in records
         ]
         with locked(path):
@@ -246,7 +249,7 @@ class Cases:
 
     def now(self) -> str:
         """The time as records keep it."""
-        return _stamp(self._clock())
+        return stamp(self._clock())
 
     def take_in(self, head: Head, records: Sequence[tuple[str, Struct]]) -> Case:
         """Open a case that was written elsewhere, with all its records in one change.
@@ -258,20 +261,23 @@ class Cases:
         with locked(path):
             if path.exists():
                 raise Conflict("somebody opened it meanwhile", head.id, "look at it, then repeat")
-            first = next_key({})
-            made = [(table, first + n, one) for n, (table, one) in enumerate(records)]
-            return self._apply(path, {}, "took in the case", [("head", None, head), *made])
+            made = [(table, None, one) for table, one in (("head", head), *records)]
+            return self._apply(path, {}, "took in the case", made)
 
     def add_readings(self, name: str, readings: Sequence[tuple[int, Evidence]]) -> Case:
-        """Add evidence that was written down elsewhere, in one change; key 0 draws a new one."""
-        path = self.path(name)
-        self.get(name)
+        """Add evidence that was written down elsewhere, in one change; key 0 draws a new one.
+
+        Raises:
+            Conflict: there is evidence of that key.
+        """
+        path = self.file(name)
         with locked(path):
             tables = read_tables(path)
-            first = next_key(tables)
-            made: list[tuple[str, int | None, Struct | None]] = [
-                ("evidence", key or first + n, one) for n, (key, one) in enumerate(readings)
-            ]
+            for key, _ in readings:
+                if str(key) in tables.get("evidence", {}):
+                    raise Conflict("somebody added this reading meanwhile", f"{name}: {key}",
+                                   "look at it, then repeat")  # fmt: skip
+            made = [("evidence", key or None, one) for key, one in readings]
             return self._apply(path, tables, f"took in {len(made)} readings", made)
 
     def replace(
@@ -283,7 +289,7 @@ class Cases:
             Conflict: somebody did; nothing was written.
             NotThere: no such record.
         """
-        path = self.path(name)
+        path = self.file(name)
         with locked(path):
             tables = read_tables(path)
             case = case_of(tables, path)
@@ -306,7 +312,7 @@ class Cases:
         Raises:
             NotThere: only the opening of the case is left.
         """
-        path = self.path(name)
+        path = self.file(name)
         with locked(path):
             tables = read_tables(path)
             case = case_of(tables, path)
@@ -322,9 +328,7 @@ class Cases:
 
     # ---------------------------------------------------------------------------------- inner
     def _add(self, name: str, what: str, table: str, record: Struct) -> Case:
-        path = self.path(name)
-        if not os.path.lexists(path):
-            self.get(name)  # says it better than the lock would where there is no such case
+        path = self.file(name)
         with locked(path):
             return self._apply(path, read_tables(path), what, [(table, None, record)])
 
@@ -333,15 +337,13 @@ class Cases:
         path: Path,
         tables: Tables,
         what: str,
-        changes: list[tuple[str, int | None, Struct | None]],
+        changes: Sequence[tuple[str, int | None, Struct | None]],
     ) -> Case:
         edits: list[Edit] = []
+        fresh = next_key(tables)
         for table, key, record in changes:
-            number = (
-                1
-                if table == "head"
-                else key or max(next_key(tables), *(edit.key + 1 for edit in edits), 0)
-            )
+            number = 1 if table == "head" else key or fresh
+            fresh = max(fresh, number + 1)
             before = tables.get(table, {}).get(str(number))
             edits.append(Edit(table, number, before, None if record is None else plain(record)))
         return self._write(path, tables, what, edits)
@@ -357,7 +359,7 @@ class Cases:
         for edit in edits:
             for text in texts(edit.after):
                 storable(text, f"{edit.table} of {path.stem}")
-        change = Change(what, _stamp(self._clock()), self.who, tuple(edits), undoes)
+        change = Change(what, self.now(), self.who, tuple(edits), undoes)
         draft = {table: dict(rows) for table, rows in tables.items()}
         for edit in (*edits, Edit("history", next_key(draft), None, plain(change))):
             rows = draft.setdefault(edit.table, {})
@@ -369,10 +371,6 @@ class Cases:
         with TinyDB(path, storage=DurableStorage) as base:
             base.storage.write(draft)
         return case
-
-
-def _stamp(moment: datetime) -> str:
-    return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
 
 
 def day_of(text: str) -> str:

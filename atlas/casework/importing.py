@@ -18,14 +18,13 @@ from atlas.casework.exporting import VERSION
 from atlas.casework.plan import Plan, Step
 from atlas.casework.rows_in import plan_cases, plan_measurements
 from atlas.casework.sheets import MEASUREMENTS, SHEETS, Row, read_sheet
-from atlas.casework.storage import texts
 from atlas.casework.taking_in import put_case, same_or_refuse
 from atlas.catalogue.appending import change_pattern, drafted
 from atlas.catalogue.checking import check_pattern
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern, path_of
 from atlas.catalogue.reading import read_bytes
-from atlas.catalogue.visible import storable
+from atlas.catalogue.visible import storable, texts
 from atlas.catalogue.writing import locked
 from atlas.errors import BadInput
 

@@ -6,7 +6,7 @@ import zipfile
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
 import msgspec
 
@@ -27,10 +27,10 @@ from atlas.casework.archive import (
 from atlas.casework.cases import Cases
 from atlas.casework.model import Case
 from atlas.casework.photos import kept_name, photos
-from atlas.casework.storage import Tables, case_of, read_tables, texts
-from atlas.casework.taking_in import Done, dumped, put_case, same_or_refuse
+from atlas.casework.storage import Tables, as_json, case_of, read_tables
+from atlas.casework.taking_in import Done, put_case, same_or_refuse
 from atlas.catalogue.library import Library
-from atlas.catalogue.visible import storable
+from atlas.catalogue.visible import storable, texts
 from atlas.catalogue.writing import fill_durably, locked
 from atlas.errors import BadInput, Conflict, Damaged
 
@@ -66,10 +66,10 @@ def pack(cases: Cases, name: str, path: Path) -> Packed:
         NotThere, Damaged: the case.
         Refused: the archive cannot be written.
     """
-    case = cases.get(name)  # says it better where there is none
-    tables = read_tables(cases.path(name))
-    case = case_of(tables, cases.path(name))
-    text = dumped(tables)
+    where = cases.file(name)
+    tables = read_tables(where)
+    case = case_of(tables, where)
+    text = as_json(tables)
     if len(text) > MOST_TEXT:
         raise BadInput(f"is larger than {MOST_TEXT >> 20} MiB", case.id, "hand on its file instead")
     packed: list[str] = []
@@ -91,7 +91,7 @@ def pack(cases: Cases, name: str, path: Path) -> Packed:
                     raise Conflict("is being changed", str(photo.path), "try again")
                 packed.append(name)
             manifest = Manifest(FORMAT, VERSION, case.id, members, left_out)
-            _add(archive, MANIFEST, [_json(msgspec.to_builtins(manifest))])
+            _add(archive, MANIFEST, [as_json(msgspec.to_builtins(manifest))])
 
     fill_durably(path, fill)
     return Packed(case.id, len(packed), _said(case, left_out))
@@ -172,10 +172,6 @@ def _said(case: Case, left_out: dict[str, str]) -> tuple[str, ...]:
     """Photos that are not in an archive and why, by where they lay when they were noted."""
     paths = {one.sha256: one.path for one in case.evidence.values()}
     return tuple(sorted(f"{paths.get(digest, digest)}: {why}" for digest, why in left_out.items()))
-
-
-def _json(document: Any) -> bytes:
-    return json.dumps(document, indent=1, sort_keys=True, ensure_ascii=False).encode() + b"\n"
 
 
 def _case_in(archive: Archive) -> tuple[Tables, Case]:

@@ -1,11 +1,9 @@
 """Comments on patterns under review, one TinyDB file a pattern."""
 
-from collections.abc import Callable
-from datetime import UTC, datetime
-
 import msgspec
 from msgspec import Struct
 
+from atlas.casework.clock import Clock, stamp, utc_now
 from atlas.casework.model import plain
 from atlas.casework.storage import DurableStorage, Tables, next_key
 from atlas.catalogue.library import Library
@@ -25,9 +23,7 @@ class Comment(Struct, frozen=True):
 class Reviews:
     """The comments of one library."""
 
-    def __init__(
-        self, library: Library, clock: Callable[[], datetime] = lambda: datetime.now(UTC)
-    ) -> None:
+    def __init__(self, library: Library, clock: Clock = utc_now) -> None:
         self._folder = library.root / "reviews"
         self._clock = clock
 
@@ -53,8 +49,8 @@ class Reviews:
         """
         if not by:
             raise BadInput("no initials", "--by", "say who you are")
-        stamp = self._clock().astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
-        record = Comment(accepted(by, "--by", most=40), stamp, accepted(text, "--comment"))
+        who, said = accepted(by, "--by", most=40), accepted(text, "--comment")
+        record = Comment(who, stamp(self._clock()), said)
         path = self._folder / f"{pattern_id}.json"
         with locked(path):
             tables: Tables = DurableStorage(path).read() or {}

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import Any, get_args
 
 from atlas.casework.cases import Cases, day_of
+from atlas.casework.clock import stamp
 from atlas.casework.exporting import case_rows
 from atlas.casework.model import Case, Evidence, Head, How, Suspicion, Verdict
 from atlas.casework.plan import Plan, Step
@@ -244,6 +245,6 @@ def _moment(row: Row, column: str, cases: Cases) -> str:
         raise BadInput(f"{text[:40]!r} is no time", column, "write 2026-11-25T08:30:00Z") from None
     moment = moment if moment.tzinfo else moment.replace(tzinfo=UTC)
     try:
-        return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+        return stamp(moment)
     except OverflowError:
         raise BadInput(f"{text[:40]!r} is no time", column, "write 2026-11-25T08:30:00Z") from None

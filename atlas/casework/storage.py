@@ -4,7 +4,6 @@ import json
 import re
 import secrets
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +13,7 @@ from tinydb.storages import Storage
 from atlas.casework.model import TABLES, Case
 from atlas.catalogue.model import path_of
 from atlas.catalogue.reading import read_bytes
-from atlas.catalogue.visible import MOST
+from atlas.catalogue.visible import MOST, texts
 from atlas.catalogue.writing import write_durably
 from atlas.errors import Damaged, NotThere
 
@@ -56,19 +55,6 @@ class DurableStorage(Storage):
     def write(self, data: Tables) -> None:
         """Replace the file's content durably."""
         write_durably(self.path, as_json(data))
-
-
-def texts(value: Any) -> Iterator[str]:
-    """Every text in a record, names of fields included."""
-    pending = [value]
-    while pending:
-        one = pending.pop()
-        if isinstance(one, str):
-            yield one
-        elif isinstance(one, dict):
-            pending += [*one.keys(), *one.values()]
-        elif isinstance(one, list | tuple):
-            pending += one
 
 
 def field_fault(content: bytes, record: Any) -> str:

@@ -4,17 +4,12 @@ import json
 from pathlib import Path
 from typing import Literal
 
-from atlas.casework.storage import DurableStorage, Tables, case_of, read_tables
+from atlas.casework.storage import DurableStorage, Tables, as_json, case_of, read_tables
 from atlas.catalogue.library import Library
 from atlas.catalogue.writing import write_durably
 from atlas.errors import Conflict
 
 Done = Literal["added", "there already", "merged"]
-
-
-def dumped(tables: Tables) -> bytes:
-    """A case's tables as the library stores them."""
-    return json.dumps(tables, indent=1, sort_keys=True, ensure_ascii=False).encode() + b"\n"
 
 
 def same_or_refuse(target: Path, tables: Tables) -> bool:
@@ -49,7 +44,7 @@ def put_case(library: Library, target: Path, tables: Tables) -> tuple[Done, tupl
     from atlas.casework.merging import merged
 
     record = f"cases/{target.name}"
-    result = merged(record, dumped(_shared_past(ours, tables)), dumped(ours), dumped(tables))
+    result = merged(record, as_json(_shared_past(ours, tables)), as_json(ours), as_json(tables))
     case_of(json.loads(result.content), target)
     keep_clashes(library, record, result.clashes)
     write_durably(target, result.content)

@@ -16,7 +16,7 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import HEARD, Catalogue, read_heard
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.reading import read_record
-from atlas.catalogue.visible import accepted, storable
+from atlas.catalogue.visible import accepted, storable, texts
 from atlas.catalogue.writing import locked, sync_folder, write_durably
 from atlas.errors import BadInput, Conflict, NotThere
 
@@ -47,7 +47,7 @@ def change_pattern(library: Library, before: Pattern | None, after: Pattern) -> 
         Conflict: somebody did; nothing was written.
         BadInput: the library's own file of it cannot be read.
     """
-    for text in _texts(msgspec.to_builtins(after)):
+    for text in texts(msgspec.to_builtins(after)):
         storable(text, after.id)
     target = library.patterns / after.zone / f"{after.id}.toml"
     with contextlib.ExitStack() as held:
@@ -68,17 +68,6 @@ def change_pattern(library: Library, before: Pattern | None, after: Pattern) -> 
             if path != target and pattern in (before, after):
                 path.unlink()
                 sync_folder(path.parent)
-
-
-def _texts(value: Any) -> Iterable[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, dict):
-        for key, inner in value.items():
-            yield from (str(key), *_texts(inner))
-    elif isinstance(value, list):
-        for inner in value:
-            yield from _texts(inner)
 
 
 def drafted(pattern: Pattern, author: str, today: date) -> Pattern:
@@ -203,10 +192,10 @@ def not_on_record(
     """Of descriptions by pattern, those that the library's search does not count yet."""
     kept = _heard(library.patterns / HEARD)
     new = {
-        name: tuple(text for text in texts if text not in kept.get(name, ()))
-        for name, texts in said.items()
+        name: tuple(text for text in lines if text not in kept.get(name, ()))
+        for name, lines in said.items()
     }
-    return {name: texts for name, texts in new.items() if texts}
+    return {name: lines for name, lines in new.items() if lines}
 
 
 def put_on_record(library: Library, said: Mapping[str, Sequence[str]]) -> None:
@@ -218,11 +207,11 @@ def put_on_record(library: Library, said: Mapping[str, Sequence[str]]) -> None:
     path = library.patterns / HEARD
     with locked(path):
         kept = _heard(path)
-        for name, texts in said.items():
-            for text in texts:
+        for name, lines in said.items():
+            for text in lines:
                 storable(text, name)
-            kept[name] = tuple(dict.fromkeys([*kept.get(name, ()), *texts]))
-        content = {name: list(texts) for name, texts in sorted(kept.items())}
+            kept[name] = tuple(dict.fromkeys([*kept.get(name, ()), *lines]))
+        content = {name: list(lines) for name, lines in sorted(kept.items())}
         write_durably(path, rtoml.dumps(content, pretty=True).encode())
 
 

@@ -1,6 +1,8 @@
 """Text from people is data: what could steer a terminal or reorder a line is shown, not obeyed."""
 
 import unicodedata
+from collections.abc import Iterator
+from typing import Any
 
 from atlas.errors import BadInput
 
@@ -67,6 +69,19 @@ def storable(text: str, where: str, most: int = MOST) -> None:
         raise BadInput("holds a NUL character", where, "take it out")
     if any("\ud800" <= sign <= "\udfff" for sign in text):
         raise BadInput("holds bytes that are no text", where, "save or type it as UTF-8")
+
+
+def texts(value: Any) -> Iterator[str]:
+    """Every text in a record, names of fields included."""
+    pending = [value]
+    while pending:
+        one = pending.pop()
+        if isinstance(one, str):
+            yield one
+        elif isinstance(one, dict):
+            pending += [*one.keys(), *one.values()]
+        elif isinstance(one, list | tuple):
+            pending += one
 
 
 def sentence(text: str) -> str:

@@ -6,9 +6,8 @@ machines that were both used offline merge into the union of what was answered o
 
 import hashlib
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
+from atlas.casework.clock import Clock, stamp, utc_now
 from atlas.casework.model import Probability, plain
 from atlas.casework.storage import DurableStorage, Tables, next_key, read_tables
 from atlas.catalogue.library import Library
@@ -24,12 +24,6 @@ from atlas.catalogue.visible import accepted
 from atlas.catalogue.writing import locked
 from atlas.errors import BadInput, Damaged
 from atlas.study.boxes import Standing, standing
-
-Clock = Callable[[], datetime]
-
-
-def _utc_now() -> datetime:
-    return datetime.now(UTC)
 
 
 class Head(Struct, frozen=True):
@@ -132,7 +126,7 @@ class Learner:
         clock: tells the time of the record; the day that counts is handed in with each answer.
     """
 
-    def __init__(self, library: Library, who: str, clock: Clock = _utc_now) -> None:
+    def __init__(self, library: Library, who: str, clock: Clock = utc_now) -> None:
         self.library = library
         self.who = accepted(who, "--by", most=40)
         self._clock = clock
@@ -199,8 +193,7 @@ class Learner:
         return _with(before, record, closes)
 
     def _stamp(self) -> str:
-        moment = self._clock().astimezone(UTC)
-        return moment.isoformat(timespec="seconds").replace("+00:00", "Z")
+        return stamp(self._clock())
 
 
 def _with(before: Progress, record: Struct, closes: str) -> Progress:

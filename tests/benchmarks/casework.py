@@ -39,11 +39,12 @@ from casework_load import (
 
 from atlas.casework.cases import Cases
 from atlas.casework.reviews import Reviews
-from atlas.casework.storage import read_tables, texts
+from atlas.casework.storage import read_tables
 from atlas.casework.syncing import Syncing
 from atlas.catalogue.appending import change_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
+from atlas.catalogue.visible import texts
 
 FAULTS: list[str] = []
 

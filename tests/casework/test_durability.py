@@ -12,10 +12,11 @@ from casework_load import appending, ended, forked, killed, left_over, pattern, 
 
 from atlas.casework.cases import Cases
 from atlas.casework.reviews import Reviews
-from atlas.casework.storage import read_tables, texts
+from atlas.casework.storage import read_tables
 from atlas.catalogue.appending import as_toml, change_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
+from atlas.catalogue.visible import texts
 from atlas.catalogue.writing import locked, write_durably
 from atlas.errors import Conflict, Refused
 

@@ -164,6 +164,19 @@ def test_measurements_go_to_their_cases_once(cases, catalogue, tmp_path):
     assert not cases.get(name).evidence
 
 
+def test_a_reading_that_somebody_adds_meanwhile_is_not_overwritten(cases, catalogue, tmp_path):
+    path = tmp_path / "m.csv"
+    name = next(row.id for row in cases.rows(cached=False)[0] if "bare" in row.id)
+    path.write_text(f"case,key,value,unit,text\n{name},7,12.5,mm,mine\n{name},,3,mm,too\n")
+    mine, theirs = (plan_of(path, cases, catalogue) for _ in range(2))
+    theirs.write()
+    before = cases.path(name).read_bytes()
+    with pytest.raises(Conflict, match="meanwhile"):
+        mine.write()
+    assert cases.path(name).read_bytes() == before
+    assert [e.text for e in cases.get(name).evidence.values()] == ["mine", "too"]
+
+
 clean = st.text(
     st.characters(min_codepoint=32, max_codepoint=0x2FF, exclude_categories=("Cs", "Cc", "Cf")),
     min_size=1, max_size=30,

@@ -1,0 +1,20 @@
+"""The time as records keep it."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+Clock = Callable[[], datetime]
+
+
+def utc_now() -> datetime:
+    """The time of this machine."""
+    return datetime.now(UTC)
+
+
+def stamp(moment: datetime) -> str:
+    """A moment in ISO 8601, UTC, to the second.
+
+    >>> stamp(datetime.fromisoformat("2026-03-02T09:30:00+01:00"))
+    '2026-03-02T08:30:00Z'
+    """
+    return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
