@@ -173,15 +173,19 @@ def photo_bytes(file: Path) -> bytes:
 
 @contextmanager
 def _own_limits() -> Iterator[None]:
-    """Pillow's own guard off while ours, which knows what each format costs, is on."""
-    from PIL import Image
+    """Pillow's own guard off while ours, which knows what each format costs, is on.
+
+    And no half picture taken for a whole one: the writer of PDF switches that on for all.
+    """
+    from PIL import Image, ImageFile
 
     with _LOCK:
-        before, Image.MAX_IMAGE_PIXELS = Image.MAX_IMAGE_PIXELS, None
+        before = Image.MAX_IMAGE_PIXELS, ImageFile.LOAD_TRUNCATED_IMAGES
+        Image.MAX_IMAGE_PIXELS, ImageFile.LOAD_TRUNCATED_IMAGES = None, False
         try:
             yield
         finally:
-            Image.MAX_IMAGE_PIXELS = before
+            Image.MAX_IMAGE_PIXELS, ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def _decoded(content: bytes, file: Path) -> _Stored:

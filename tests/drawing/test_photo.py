@@ -6,7 +6,7 @@ import zlib
 
 import numpy as np
 import pytest
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 from atlas.drawing import photo as module
 from atlas.drawing.photo import read_photo
@@ -130,7 +130,8 @@ def test_a_file_cut_short_or_damaged_is_refused_or_read_but_never_falls_over(tmp
 
 
 def _png_of(width, height):
-    """The head of a PNG that says how large it is, and nothing behind it (ISO/IEC 15948, 11.2)."""
+    """The head of a PNG that says how large it is, and nothing behind it (ISO/IEC 15948, 11.2;
+    clause from memory)."""
 
     def chunk(kind, body):
         return (
@@ -167,6 +168,14 @@ def test_a_picture_too_large_to_hold_is_held_smaller_in_its_own_pixels(tmp_path,
     one = photo.window(40, 60, 240, 360, 10, 15).astype(float)
     two = whole.window(40, 60, 240, 360, 10, 15).astype(float)
     assert np.mean(np.abs(one - two)[..., :2]) < 3
+
+
+def test_half_a_picture_is_refused_after_a_pdf_was_written_too(tmp_path, monkeypatch):
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)  # as that library leaves it
+    path = saved(tmp_path, scene(200, 150), "a.jpg")
+    path.write_bytes(path.read_bytes()[:2000])
+    assert "damaged or cut short" in fails(path)
+    assert ImageFile.LOAD_TRUNCATED_IMAGES
 
 
 def test_the_guard_of_the_library_is_put_back(tmp_path):
