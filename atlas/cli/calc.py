@@ -8,7 +8,7 @@ import click
 from atlas.calculators.declare import Calculator, Choice, Number, figures
 from atlas.calculators.running import Outcome, Reading
 from atlas.catalogue.library import Library
-from atlas.cli.common import heading, is_plain, print_json, say, shared, table, width
+from atlas.cli.common import heading, is_plain, print_json, quantity, say, shared, table, width
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
 
@@ -126,10 +126,7 @@ def outcome_document(outcome: Outcome, units: str = "trade") -> dict[str, Any]:
         results[name] = {"value": value, "unit": unit, "low": low, "high": high}
     return {
         "calculator": outcome.calculator.id,
-        "inputs": {
-            name: {"value": r.value, "unit": r.unit, "low": r.low, "high": r.high}
-            for name, r in _readings(outcome, units).items()
-        },
+        "inputs": {name: quantity(reading) for name, reading in _readings(outcome, units).items()},
         "results": results,
         "findings": list(outcome.findings),
         "drivers": [

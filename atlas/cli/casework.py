@@ -17,8 +17,9 @@ from atlas.casework.model import Case
 from atlas.casework.teardown import STAGES, teardown_list
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import sentence
-from atlas.cli.common import heading, print_json, say, shared, table, warn
+from atlas.cli.common import heading, print_json, say, shared, warn
 from atlas.cli.completion import Known
+from atlas.cli.score_text import print_bins
 from atlas.errors import AtlasError
 
 
@@ -102,15 +103,7 @@ def calibration(key: str, as_json: bool, library: Library) -> None:
         say("No suspicion has been settled yet: there is nothing to hold statements against.")
         return
     say(verdict_in_words(whole))
-    heading("Stated against right")
-    table(
-        (
-            (f"{b.low:.0%} to {b.low + 0.1:.0%}", str(b.count), f"{b.stated:.0%}", f"{b.right:.0%}",
-             "#" * round(20 * b.right))
-            for b in whole.bins
-        ),
-        ("stated", "number", "mean stated", "right", ""),
-    )  # fmt: skip
+    print_bins(whole)
     say(
         f"Brier {whole.brier:.3f} = reliability {whole.reliability:.3f} - resolution "
         f"{whole.resolution:.3f} + uncertainty {whole.uncertainty:.3f} + within bins "

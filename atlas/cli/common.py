@@ -9,13 +9,16 @@ from collections.abc import Callable, Iterable
 from contextvars import ContextVar
 from pathlib import Path
 from shutil import get_terminal_size
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from atlas.catalogue.library import Library, open_library
+from atlas.catalogue.library import open_library
 from atlas.catalogue.visible import HARMLESS, visible
 from atlas.errors import AtlasError, BadInput
+
+if TYPE_CHECKING:
+    from atlas.calculators.running import Reading, Result
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _PLAIN: ContextVar[bool] = ContextVar("plain", default=False)
@@ -51,7 +54,7 @@ def shared(command: Command) -> Command:
 
 def print_json(document: Any) -> None:
     """One JSON document on stdout; every character that a terminal could obey is escaped."""
-    print(json.dumps(document, indent=2, ensure_ascii=not _is_utf8()).translate(_ESCAPED))
+    print(json.dumps(document, indent=2, ensure_ascii=not is_utf8()).translate(_ESCAPED))
 
 
 class _Escapes(dict[int, str]):
@@ -68,7 +71,13 @@ class _Escapes(dict[int, str]):
 _ESCAPED = _Escapes()
 
 
-def _is_utf8() -> bool:
+def quantity(one: "Result | Reading") -> dict[str, Any]:
+    """A figure as a document, with its unit and range."""
+    return {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high}
+
+
+def is_utf8() -> bool:
+    """Whether stdout takes every sign; else drawings keep to ASCII."""
     return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
 
 
@@ -156,17 +165,3 @@ def warn(problems: Iterable[AtlasError]) -> None:
     """Name on stderr the files that were set aside."""
     for problem in problems:
         print(f"atlas: set aside: {visible(str(problem), lines=False)}", file=sys.stderr)
-
-
-__all__ = [
-    "Library",
-    "file_to_write",
-    "heading",
-    "is_plain",
-    "print_json",
-    "say",
-    "shared",
-    "table",
-    "warn",
-    "width",
-]

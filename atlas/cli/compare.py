@@ -7,9 +7,19 @@ from typing import Any
 
 import click
 
-from atlas.calculators.running import Result
+from atlas.casework.sheets import harmless
 from atlas.catalogue.library import Library
-from atlas.cli.common import file_to_write, heading, is_plain, print_json, say, shared, table, width
+from atlas.cli.common import (
+    file_to_write,
+    heading,
+    is_plain,
+    print_json,
+    quantity,
+    say,
+    shared,
+    table,
+    width,
+)
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
 from atlas.vehicles.comparing import Comparison, Side
@@ -132,13 +142,11 @@ def _csv(found: Comparison) -> str:
 
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["", *(side.vehicle.id for side in found.sides)])
+    writer.writerow(["", *(harmless(side.vehicle.id) for side in found.sides)])
     rows = [row for one in tables(found) for row in _prefixed(one.title, one.rows)]
     rows += [(f"pattern: {name}", _has(found, name)) for name in found.patterns]
     for label, cells in rows:
-        # A cell that a spreadsheet would take for a formula is quoted as text.
-        safe = [f"'{c}" if c[:1] in tuple("=+-@\t\r") else c for c in (label, *cells)]
-        writer.writerow(safe)
+        writer.writerow(map(harmless, (label, *cells)))
     return out.getvalue()
 
 
@@ -161,11 +169,11 @@ def _document(found: Comparison) -> dict[str, Any]:
 
 
 def _side(found: Comparison, side: Side) -> dict[str, Any]:
-    from atlas.vehicles.figures import quantity
+    from atlas.vehicles.figures import quantity as figure
 
     one, name = side.vehicle, side.vehicle.id
     stiffness = {
-        case.id: _quantity(found.stiffness(case.id)[name])
+        case.id: quantity(found.stiffness(case.id)[name])
         for case in found.cases
         if name in found.stiffness(case.id)
     }
@@ -181,17 +189,13 @@ def _side(found: Comparison, side: Side) -> dict[str, Any]:
         "processes_kg": {process: round(kg, 1) for process, kg in side.processes.items()},
         "joints": side.joints,
         "held": side.held,
-        "arms": {label: _quantity(value) for label, value in side.arms.items()},
+        "arms": {label: quantity(value) for label, value in side.arms.items()},
         "stiffness": stiffness,
         "peak_use": {
-            carried.case.id: _quantity(quantity(carried.peak, 1.0, "")) for carried in side.carried
+            carried.case.id: quantity(figure(carried.peak, 1.0, "")) for carried in side.carried
         },
         "patterns": list(side.patterns),
         "pattern_kg": {pattern: round(side.pattern_mass(pattern), 2) for pattern in side.patterns},
         "only_here": list(found.only(name)),
         "lacks": list(found.lacks(name)),
     }
-
-
-def _quantity(result: Result) -> dict[str, Any]:
-    return {"value": result.value, "unit": result.unit, "low": result.low, "high": result.high}

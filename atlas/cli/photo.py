@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from atlas.catalogue.library import Library
-from atlas.cli.common import heading, is_plain, print_json, say, shared, table
+from atlas.cli.common import heading, is_plain, print_json, quantity, say, shared, table
 from atlas.cli.completion import Known
 from atlas.errors import BadInput, NotThere
 
@@ -142,19 +142,12 @@ def _document(
         "lengths": [
             {**asdict(one), "unit": "mm"} for one in (measured.lengths if measured else ())
         ],
-        "misfit": _misfit(measured),
+        "misfit": quantity(measured.outcome.results["misfit"]) if measured else None,
         "findings": list(measured.outcome.findings) if measured else [],
         "cautions": list(measured.outcome.calculator.cautions) if measured else [],
         "leaves_out": measured.outcome.calculator.leaves_out if measured else "",
         "kept_on": kept_on,
     }  # fmt: skip
-
-
-def _misfit(measured: "Measured | None") -> dict[str, Any] | None:
-    if measured is None:
-        return None
-    one = measured.outcome.results["misfit"]
-    return {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high}
 
 
 def _print(found: "Photo", marks: "Marks", measured: "Measured | None") -> None:

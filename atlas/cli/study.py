@@ -2,14 +2,13 @@
 
 import sys
 from datetime import date
-from pathlib import Path
 
 import click
 
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
 from atlas.cli.case import initials
-from atlas.cli.common import print_json, say, shared, warn
+from atlas.cli.common import print_json, report_to_write, say, shared, warn
 from atlas.cli.completion import Known
 from atlas.cli.groups import Group
 from atlas.cli.study_text import (
@@ -166,15 +165,9 @@ def path(
 def report(out: str, by: str | None, as_json: bool, library: Library) -> None:
     """Write the progress as a page that can be handed over."""
     from atlas.catalogue.writing import write_durably
-    from atlas.reports.rendering import FORMS
     from atlas.reports.study import study_report
 
-    target = Path(out).expanduser()
-    form = target.suffix.lstrip(".")
-    if form not in FORMS:
-        raise BadInput(f"no form {form[:20]!r}", "--out", "end FILE in .html, .md or .pdf")
-    if target.is_dir() or not target.parent.is_dir():
-        raise BadInput("no place for a file", str(target), "name a file in a folder that exists")
+    target, form = report_to_write(out, "--out")
     one = _study(library, by)
     found = overview(one, one.learner.get(), today())
     content = study_report(one, found, form)

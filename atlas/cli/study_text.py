@@ -3,9 +3,10 @@
 from datetime import date
 from typing import Any
 
-from atlas.casework.calibration import Score, verdict_in_words
+from atlas.casework.calibration import verdict_in_words
 from atlas.catalogue.visible import sentence
 from atlas.cli.common import heading, say, table
+from atlas.cli.score_text import print_bins
 from atlas.study.boxes import Standing
 from atlas.study.items import Item
 from atlas.study.overview import Overview, Row
@@ -202,19 +203,15 @@ def print_overview(found: Overview) -> None:
         f"{whole.seen} of {whole.items} items seen, {whole.due} due today; {whole.answers} answers"
         f"{hits}; {whole.read} of {whole.path} patterns of the paths read."
     )
-    say(in_words(whole.score))
+    worth = "Nothing was answered with a probability yet."
+    say(verdict_in_words(whole.score) if whole.score else worth)
     heading("By zone")
     table(
         (_cells(row) for row in found.zones),
         ("zone", "read", "seen", "box 1-5", "due", "right", "cues", "brier"),
     )
     if whole.score is not None:
-        heading("Stated against right")
-        table(
-            ((f"{b.low:.0%} to {b.low + 0.1:.0%}", str(b.count), f"{b.stated:.0%}",
-              f"{b.right:.0%}", "#" * round(20 * b.right)) for b in whole.score.bins),
-            ("stated", "number", "mean stated", "right", ""),
-        )  # fmt: skip
+        print_bins(whole.score)
     if found.confusions:
         heading("What was taken for what")
         for one in found.confusions[:8]:
@@ -223,11 +220,6 @@ def print_overview(found: Overview) -> None:
         heading("What next")
         for line in found.next:
             say(f"- {line}", 0, 2)
-
-
-def in_words(score: Score | None) -> str:
-    """What the stated probabilities were worth."""
-    return verdict_in_words(score) if score else "Nothing was answered with a probability yet."
 
 
 def _cells(row: Row) -> tuple[str, ...]:

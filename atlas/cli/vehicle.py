@@ -4,7 +4,7 @@ import re
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 import numpy as np
@@ -19,6 +19,9 @@ from atlas.vehicles.carrying import Carried
 from atlas.vehicles.loads import LoadCase
 from atlas.vehicles.model import Vehicle
 from atlas.vehicles.worth import Worth
+
+if TYPE_CHECKING:
+    from atlas.drawing.structure_views import View
 
 _MOST_OF_ALL = 2000  # draws: all forces of all cases are held at once
 
@@ -67,7 +70,7 @@ def vehicle(
     without: tuple[str, ...],
     worth: bool,
     sweep: bool,
-    view: str | None,
+    view: "View | None",
     svg: str,
     report: str,
     samples: int,
@@ -122,21 +125,20 @@ def _draw(
     one: Vehicle,
     load_id: str,
     without: tuple[str, ...],
-    view: str | None,
+    view: "View | None",
     svg: str,
     report: str,
     as_json: bool,
     library: Library,
 ) -> None:
     from atlas.cli.vehicle_drawing import draw_vehicle, report_vehicle
-    from atlas.drawing.structure_views import turned_to
     from atlas.vehicles.loads import load_case
 
     case = load_case("corner" if load_id == "all" else load_id)
     if report:
         report_vehicle(one, case, without, report, as_json, library)
     else:
-        draw_vehicle(one, case, without, turned_to(view or "plan")[0], svg, as_json)
+        draw_vehicle(one, case, without, view or "plan", svg, as_json)
 
 
 def _list(library: Library, as_json: bool) -> None:
@@ -223,10 +225,17 @@ def _document(
 def _one(
     one: Vehicle, carried: Carried, bought: list[Worth], without: tuple[str, ...], samples: int
 ) -> None:
-    from atlas.cli.vehicle_words import WORTH_HEAD, most_used, results, worth_notes, worth_words
+    from atlas.cli.vehicle_words import (
+        WORTH_HEAD,
+        most_used,
+        results,
+        taken,
+        worth_notes,
+        worth_words,
+    )
 
     case = carried.case
-    say(f"{one.title} [{one.id}]: {case.title}" + _taken(without))
+    say(f"{one.title} [{one.id}]: {case.title}" + taken(without))
     say(case.why)
     say(f"The load stands on {'; '.join(spot.words for spot in carried.placed.stands)}.", hang=2)
     for note in carried.placed.notes:
@@ -257,9 +266,9 @@ def _all(
     without: tuple[str, ...],
     samples: int,
 ) -> None:
-    from atlas.cli.vehicle_words import cell, results
+    from atlas.cli.vehicle_words import cell, results, taken
 
-    say(f"{one.title} [{one.id}]: all load cases" + _taken(without))
+    say(f"{one.title} [{one.id}]: all load cases" + taken(without))
     heading(f"Results (medians over {samples} draws of gauges, mounts and joints)")
     rows = []
     for c in carried:
@@ -290,7 +299,7 @@ def _all(
 
 
 def _sweep(one: Vehicle, load_id: str, without: tuple[str, ...], as_json: bool) -> None:
-    from atlas.cli.vehicle_words import sweep_rows, swept
+    from atlas.cli.vehicle_words import sweep_rows, swept, taken
     from atlas.vehicles.carrying import sweep
     from atlas.vehicles.framing import frame_of
     from atlas.vehicles.loads import load_case, load_cases
@@ -306,7 +315,7 @@ def _sweep(one: Vehicle, load_id: str, without: tuple[str, ...], as_json: bool) 
         head = {"vehicle": one.id, "load": case.id, "without": list(without)}
         print_json({**head, **swept(found, bar), "leaves_out": case.leaves_out})
         return
-    say(f"{one.title} [{one.id}]: {case.title}, position and angle" + _taken(without))
+    say(f"{one.title} [{one.id}]: {case.title}, position and angle" + taken(without))
     if bar:
         heading("Front bar by place and angle")
         say(f"Force in {bar}, kN; angles turn inboard from straight rearward.")
@@ -350,7 +359,3 @@ def _new(readings: tuple[str, ...], output: str, cradle: str, kind: str, as_json
     else:
         say(f"{path}: change what you measured. 'atlas vehicle {path}' solves it; in the library's "
             f"vehicles folder it has the id {path.stem}.")  # fmt: skip
-
-
-def _taken(without: tuple[str, ...]) -> str:
-    return f", without {', '.join(without)}" if without else ""

@@ -1,10 +1,18 @@
 """``atlas vehicle --view``, ``--svg`` and ``--report``: a structure drawn and written."""
 
-import sys
-
 from atlas.catalogue.library import Library
 from atlas.catalogue.writing import write_durably
-from atlas.cli.common import file_to_write, is_plain, print_json, report_to_write, say, table, width
+from atlas.cli.common import (
+    file_to_write,
+    is_plain,
+    is_utf8,
+    print_json,
+    report_to_write,
+    say,
+    table,
+    width,
+)
+from atlas.cli.vehicle_words import taken
 from atlas.drawing.structure import structure_picture
 from atlas.drawing.structure_key import key_lines
 from atlas.drawing.structure_shape import Shown
@@ -29,7 +37,7 @@ def draw_vehicle(
         from atlas.drawing.structure_sheet import sheet
 
         write_durably(path, sheet(shown, view).encode())
-    ascii_only = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
+    ascii_only = not is_utf8()
     columns = width()
     rows = max(16, columns * 3 // 10)
     lines = draw(structure_picture(shown, view), columns, rows, ascii_only=ascii_only).text()
@@ -48,8 +56,7 @@ def draw_vehicle(
     if path is not None:
         print(path)
         return
-    taken = f", without {', '.join(without)}" if without else ""
-    say(f"{one.title} [{one.id}]: {case.title}{taken}; {WORDS[view]}")
+    say(f"{one.title} [{one.id}]: {case.title}{taken(without)}; {WORDS[view]}")
     if is_plain():  # a drawing says nothing to a screen reader; what it would show does
         ranked = sorted(shown.use.items(), key=lambda pair: -pair[1])
         say(f"Largest movement {shown.largest:.2g} mm. Use of the elastic limit, highest first:")

@@ -1,11 +1,12 @@
 """A vehicle's results as documents and as table rows, for ``atlas vehicle``."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
 from atlas.calculators.declare import figures
-from atlas.calculators.running import Result
+from atlas.cli.common import quantity
 from atlas.vehicles.carrying import Carried, Sweep
 from atlas.vehicles.figures import bought, mount_forces, results_of
 from atlas.vehicles.figures import quantity as figure
@@ -23,9 +24,9 @@ _RESULTS = {
 }
 
 
-def quantity(one: Result) -> dict[str, Any]:
-    """A figure as a document."""
-    return {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high}
+def taken(without: Sequence[str]) -> str:
+    """What was taken away, as the end of a title."""
+    return f", without {', '.join(without)}" if without else ""
 
 
 def results(carried: Carried) -> dict[str, dict[str, Any]]:

@@ -278,7 +278,7 @@ def test_one_person_has_one_name_in_both_front_ends(monkeypatch):
         (["study", "answer", PLATE, "rear-x-plate", "--sure", "1", "--cues", "0"], 2, "cues"),
         (["study", "--by", "x" * 50], 2, "--by"),
         (["study", "report", "--out", "x.doc"], 2, ".html"),
-        (["study", "report", "--out", "/nowhere/x.html"], 2, "folder that exists"),
+        (["study", "report", "--out", "/nowhere/x.html"], 2, "no folder /nowhere"),
         (["study", "--nonsense"], 2, "nonsense"),
     ],
 )

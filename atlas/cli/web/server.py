@@ -5,6 +5,7 @@ was told, a page of another site cannot drive the application through the visito
 nothing is loaded from elsewhere.
 """
 
+import errno
 import ipaddress
 import logging
 import os
@@ -49,7 +50,7 @@ def listening(host: str, port: int) -> tuple[socket.socket, str, bool]:
         raise Refused(f"port {port} is not allowed", "--port", "say 1024 or more") from None
     except OSError as error:
         free = "choose another, or 0 for a free one"
-        if error.errno == 98 or "in use" in str(error):
+        if error.errno == errno.EADDRINUSE:
             raise BadInput(f"port {port} is in use", "--port", free) from None
         raise BadInput(f"{host[:60]} is no address of this computer", "--host", free) from None
     number = opened.getsockname()[1]
