@@ -100,9 +100,6 @@ class AtlasApp(App[None]):
             self.register_theme(theme)
         self._start_with(self.memory.now.theme)
         self._find = FindScreen(self.desk, ascii_only)
-        # Modules and catalogue live as long as the application: the collector need not walk them,
-        # which takes longer than laying out the first screen.
-        gc.freeze()
 
     def _start_with(self, theme: str) -> None:
         """Take up a theme before there is anything to restyle; setting it would parse twice."""
@@ -395,4 +392,8 @@ def run_app(library: Library, start: Place | None = None) -> None:
 
     encoding = (sys.stdout.encoding or "").lower().replace("-", "")
     plain = encoding != "utf8" or os.environ.get("TERM") == "dumb"
-    AtlasApp(Desk(library, initials(None)), own_memory(), plain, start).run()
+    app = AtlasApp(Desk(library, initials(None)), own_memory(), plain, start)
+    # Modules and catalogue live as long as the application: the collector need not walk them,
+    # which takes longer than laying out the first screen.
+    gc.freeze()
+    app.run()

@@ -19,6 +19,7 @@ from atlas.calculators.declare import Calculator, Choice, Number, figures
 from atlas.calculators.figure import Figure
 from atlas.calculators.running import Outcome
 from atlas.casework.marks import Marks, read_marks
+from atlas.casework.photo_lengths import CALCULATOR as PHOTO_SCALE
 from atlas.catalogue.visible import visible
 from atlas.drawing.picture import Picture
 from atlas.drawing.plot import overlay, plot
@@ -369,7 +370,7 @@ class CalculatorScreen(Screen[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Only what is read off photos leads to one."""
-        return action != "photo" or self.calculator.id == "photo-scale"
+        return action != "photo" or self.calculator.id == PHOTO_SCALE
 
     def action_photo(self) -> None:
         """Mark the points on the picture, beginning with those that were typed."""

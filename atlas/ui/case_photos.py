@@ -5,7 +5,7 @@ from collections.abc import Callable
 from textual.screen import Screen
 
 from atlas.casework.model import Case
-from atlas.casework.photos import photo
+from atlas.casework.photos import photo, photos
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
 from atlas.ui import strings
@@ -16,11 +16,7 @@ from atlas.ui.places import Go, Place
 
 def photo_faults(case: Case, library: Library) -> dict[str, str]:
     """What is wrong with the photos of a case, by SHA-256; it reads them: work for a thread."""
-    faults: dict[str, str] = {}
-    for one in case.evidence.values():
-        if one.path and one.sha256 and one.sha256 not in faults:
-            faults[one.sha256] = photo(one, library).why
-    return {digest: why for digest, why in faults.items() if why}
+    return {one.evidence.sha256: one.why for one in photos(case, library) if one.why}
 
 
 def photo_key(case: Case, under_cursor: str) -> int | None:

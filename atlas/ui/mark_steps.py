@@ -51,15 +51,10 @@ class MarkSteps:
             self._typing = ""
             self._future.clear()
 
-    def put_back(self) -> None:
-        """Let go of the held mark where it was."""
-        if self.held is not None:
-            self.now, self.held = self.held, None
-
     def undo(self) -> None:
         """One step back; a held mark is only put back."""
         if self.held is not None:
-            self.put_back()
+            self.now, self.held = self.held, None
         elif self._past:
             self._future.append(self.now)
             self._typing = ""

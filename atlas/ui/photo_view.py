@@ -58,9 +58,9 @@ class PhotoView(Widget, can_focus=True):
                 tooltip=strings.PAN_TIP),
         Binding("end", "pan(1,0)", strings.PAN, show=False, id="photo.pan-right",
                 tooltip=strings.PAN_TIP),
-        Binding("plus,equals_sign", "zoom(1)", strings.ZOOM_IN, id="photo.in",
+        Binding("plus,equals_sign", "zoom(1)", strings.ZOOM_IN, id="photo.nearer",
                 tooltip=strings.ZOOM_IN_TIP),
-        Binding("minus", "zoom(-1)", strings.ZOOM_OUT, show=False, id="photo.out",
+        Binding("minus", "zoom(-1)", strings.ZOOM_OUT, show=False, id="photo.farther",
                 tooltip=strings.ZOOM_OUT_TIP),
         Binding("0", "whole", strings.WHOLE_PHOTO, show=False, id="photo.whole",
                 tooltip=strings.WHOLE_PHOTO_TIP),
@@ -235,12 +235,15 @@ class PhotoView(Widget, can_focus=True):
         """Put the cursor on a point of the picture and bring it in sight."""
         if self.photo is None or self.view is None:
             return
-        self.cursor = (
-            min(max(x, 0.0), float(self.photo.width)), min(max(y, 0.0), float(self.photo.height)),
-        )  # fmt: skip
+        self.cursor = self._inside(x, y)
         self.view = self.view.showing(*self.cursor, margin=1.0)
         self._changed()
         self.post_message(self.Pointed(Mark(*self.cursor, self.coarse(by_mouse))))
+
+    def _inside(self, x: float, y: float) -> tuple[float, float]:
+        """The point, or the nearest one that the picture has."""
+        assert self.photo is not None
+        return min(max(x, 0.0), float(self.photo.width)), min(max(y, 0.0), float(self.photo.height))
 
     def snap(self) -> None:
         """Put the cursor on the corner or the middle of the hole next to it.
@@ -370,12 +373,7 @@ class PhotoView(Widget, can_focus=True):
             self.post_message(self.Dragged(label, self._mark_at(event), True))
 
     def _mark_at(self, event: events.MouseEvent) -> Mark:
-        assert self.photo is not None
-        x, y = self._under(event)
-        return Mark(
-            min(max(x, 0.0), float(self.photo.width)), min(max(y, 0.0), float(self.photo.height)),
-            self.coarse(by_mouse=True),
-        )  # fmt: skip
+        return Mark(*self._inside(*self._under(event)), self.coarse(by_mouse=True))
 
     def on_click(self, event: events.Click) -> None:
         """Ask for a mark on a second click at the same place."""

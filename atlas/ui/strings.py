@@ -53,8 +53,6 @@ QUESTION = "Next question"
 NO_SKETCH = "no sketch"
 NOTHING = "Nothing in the catalogue matches these words."
 NEAREST = "Nearest words it knows: "
-FOR = "for"
-AGAINST = "against"
 NARROWED = "after {count} answers"
 NARROWED_ONE = "after 1 answer"
 NONE_OF_THESE = "none of these"
@@ -300,7 +298,6 @@ VEHICLE_REPORT_TIP = "Write this vehicle under this load as a page to the workin
 WRITING = "Writing…"
 STANDS_ON = "Load case"
 WITHOUT = "Taken away"
-NOTHING_AWAY = "Nothing is taken away."
 WHOLE_WAS = "whole: {words}"
 MOUNTS = "Through the mounts"
 MOST_USED = "Most used, 1 is the elastic limit"
@@ -510,7 +507,6 @@ EDGE_HELP = (
 DRIVER_HELP = "Most of the spread in {length} comes from mark {label}."
 SCALE_LINE = "{value} mm a pixel"
 MISFIT_LINE = "known points miss their places by {value} mm"
-LENGTH_OF = "Length {label}"
 
 # Calculators, glossary, palette, help
 READING_CALCULATORS = "Reading the calculators…"
@@ -596,7 +592,6 @@ MARK_LINES = (
 )
 
 # Going about
-GONE = "That is not there any more."
 NO_LIBRARY = "There is no library to keep cases in."
 MARKED = "Marked. M shows the marks."
 UNMARKED = "Mark taken away."

@@ -77,7 +77,6 @@ class Priced(Message):
 
     load: str
     row: Bought
-    last: bool = False
 
 
 @dataclass
@@ -107,16 +106,10 @@ def study(
                 return
         if not price:
             return
-        rows = worths(vehicle, [case], SAMPLES)
-        last: Bought | None = None
-        for row in rows:
+        for row in worths(vehicle, [case], SAMPLES):
             if overtaken():
                 return
-            if last is not None:
-                yield Priced(case.id, last)
-            last = bought(row, case.id)
-        if last is not None:
-            yield Priced(case.id, last, last=True)
+            yield Priced(case.id, bought(row, case.id))
     except AtlasError as error:
         yield Failed(asked, error)
 

@@ -1,6 +1,10 @@
 """Colours that can be told apart, keys that terminals pass on, help that says what is so."""
 
+import ast
 import itertools
+import re
+from collections import Counter
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,11 +19,13 @@ from atlas.ui.calculators_screen import CalculatorsScreen
 from atlas.ui.cases_screen import CasesScreen
 from atlas.ui.dialog import Dialog
 from atlas.ui.find_screen import FindScreen
-from atlas.ui.form import ChoiceField, NumberInput
+from atlas.ui.form import WALK, ChoiceField, NumberInput
 from atlas.ui.glossary_screen import GlossaryScreen
 from atlas.ui.help_screen import HelpScreen
 from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.page import Page
+from atlas.ui.photo_screen import PhotoScreen
+from atlas.ui.photo_view import PhotoView
 from atlas.ui.sketch_view import SketchView
 from atlas.ui.structure_view import StructureView
 from atlas.ui.study_answer import AnswerPane
@@ -32,7 +38,7 @@ from atlas.ui.vehicles_screen import VehiclesScreen
 BOUND = [
     AtlasApp, FindScreen, CalculatorScreen, CalculatorsScreen, CasesScreen, GlossaryScreen,
     HelpScreen, MarksScreen, StructureView, StudyScreen, AnswerPane, TourScreen, VehicleScreen,
-    VehiclesScreen, Dialog, Page, SketchView, NumberInput, ChoiceField,
+    VehiclesScreen, PhotoScreen, PhotoView, Dialog, Page, SketchView, NumberInput, ChoiceField,
 ]  # fmt: skip
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based Model for Simulation
@@ -141,6 +147,15 @@ def test_bindings_can_be_remapped_and_explain_themselves():
         assert one.id, (owner, one)
         assert one.description, (owner, one)
         assert one.tooltip, (owner, one)
+
+
+def test_a_name_for_remapping_means_one_binding():
+    owners = {}
+    for owner in BOUND:
+        for one in owner.__dict__.get("BINDINGS", []):
+            if one not in WALK:  # rows of every kind are walked by the same two
+                owners.setdefault(one.id, []).append(owner.__name__)
+    assert {name: who for name, who in owners.items() if len(who) > 1} == {}
 
 
 def test_no_binding_is_a_key_that_terminals_keep_or_confuse():
@@ -253,15 +268,18 @@ async def test_one_comes_back_to_where_one_was(desk, tmp_path, wait, text):
         assert app.screen.place.text == "crossed"
 
 
-def test_no_text_is_overwritten_by_another_of_the_same_name():
-    import ast
-    from collections import Counter
-    from pathlib import Path
-
-    from atlas.ui import strings
-
+def texts():
     tree = ast.parse(Path(strings.__file__).read_text(encoding="utf-8"))
-    names = Counter(
-        target.id for node in tree.body if isinstance(node, ast.Assign) for target in node.targets
-    )
-    assert [name for name, count in names.items() if count > 1] == []
+    assigned = [node for node in tree.body if isinstance(node, ast.Assign)]
+    return [target.id for node in assigned for target in node.targets]
+
+
+def test_no_text_is_overwritten_by_another_of_the_same_name():
+    assert [name for name, count in Counter(texts()).items() if count > 1] == []
+
+
+def test_every_text_is_said_somewhere():
+    package = Path(strings.__file__).parents[1]
+    code = "\n".join(path.read_text(encoding="utf-8") for path in package.rglob("*.py"))
+    used = set(re.findall(r"\bstrings\.([A-Z_]+)\b", code))
+    assert [name for name in texts() if name not in used] == []
