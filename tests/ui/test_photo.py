@@ -162,6 +162,7 @@ async def test_the_mouse_points_sets_drags_pans_and_zooms(desk, wait, plate):
         before = view.view
         view.action_zoom(2, under)
         assert view.view.scale < before.scale
+        assert view.view.dot(*under) == pytest.approx((40.5, 31.0)), "it stays under the pointer"
         middle = (view.view.x, view.view.y)
         await pilot.mouse_down(PhotoView, offset=(60, 8))
         for x in (58, 54):
