@@ -1,6 +1,7 @@
 """A vehicle's page: complete, self-contained, and as the model says."""
 
 import re
+from dataclasses import replace
 from typing import get_args
 
 import msgspec
@@ -87,7 +88,9 @@ def test_a_case_with_nowhere_to_stand_is_named_and_the_rest_still_there(monkeypa
 def test_every_state_of_a_pattern_has_its_place_and_words():
     kg = Result(1.0, "kg", None, None)
     rows = [Bought("x", (), kg, state) for state in get_args(State)]
-    assert sorted(rows, key=rank) == rows
+    assert [rank(row)[0] for row in rows] == sorted({rank(row)[0] for row in rows})
+    little, much = (replace(rows[0], ratio=Result(r, "", None, None)) for r in (1.1, 2.0))
+    assert rank(much) < rank(little) < rank(rows[1])
     assert all(state_words(row) for row in rows[1:])
 
 

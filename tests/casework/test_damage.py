@@ -194,10 +194,16 @@ def test_patterns_are_set_aside_the_same_way(library, atlas):
     circle(zone / "circle.toml")
     folder(zone / "folder.toml")
     endless(zone / "zero.toml")
-    status, out, err = atlas("find", "plate")
-    assert status == 0 and out
-    status, _, err = atlas("show", "rear-x-plate")
-    assert status == 0 and "Traceback" not in err
+    for words in (["find", "plate"], ["show", "rear-x-plate"], ["list", "--json"]):
+        status, out, err = atlas(*words)
+        assert status == 0 and out
+        told = err.splitlines()  # a folder of such a name is nobody's record
+        assert len(told) == 4 and all(line.startswith("atlas: set aside:") for line in told)
+        for name, why in (
+            ("circle", "cannot be read"), ("empty", "missing"), ("pipe", "is a pipe"),
+            ("zero", "is a device"),
+        ):  # fmt: skip
+            assert any(f"{name}.toml: " in line and why in line for line in told), name
 
 
 def test_a_photo_that_never_ends_is_refused(library):

@@ -48,8 +48,9 @@ def test_kill_9_while_writing_loses_nothing_acknowledged(library):
 
 
 def test_kill_9_while_appending_leaves_whole_patterns(library):
-    dice, kills = random.Random(2), 0
-    while kills < 6:
+    dice, kills, changed = random.Random(2), 0, 0
+    before = pattern(library, "rear-x-plate").does
+    while kills < 6 or changed < 2:
         work = appending(library, random.Random(dice.getrandbits(64)))
         was, lines = killed(work, dice.uniform(0, 0.1), group=False)
         kills += was
@@ -60,6 +61,10 @@ def test_kill_9_while_appending_leaves_whole_patterns(library):
         does = pattern(library, "rear-x-plate").does
         # What stands is the last that was acknowledged, or the one that the kill came upon.
         assert not any(token in does for token in tokens[:-1])
+        if tokens:
+            changed += 1
+            assert does != before
+        before = does
     for name in ("rear-x-plate", "rail-extruded"):
         one = pattern(library, name)
         change_pattern(library, one, one)

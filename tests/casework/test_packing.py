@@ -323,6 +323,15 @@ def huge_claim(members, path):
     return path
 
 
+def overlapping(members, path):
+    """Two entries of the central directory (4.4.16) that lead to one and the same content."""
+    content = bytearray(write(path, list(members.items())).read_bytes())
+    first, last = content.index(b"PK\x01\x02"), content.rindex(b"PK\x01\x02")
+    content[last + 42 : last + 46] = content[first + 42 : first + 46]
+    path.write_bytes(content)
+    return path
+
+
 def with_case(change):
     def make(members, path):
         tables = json.loads(members["case.json"])
@@ -381,6 +390,7 @@ HOSTILE = [
     ("encrypted", encrypted, "is encrypted"),
     ("understated", understated, "damaged"),
     ("huge", huge_claim, "at most"),
+    ("overlapping", overlapping, "overlaps the next one"),
     ("bomb", with_photo(b"\xff" + bytes(4 << 20)), "swells"),
     ("other method", lzma, "packed by a method"),
     ("newer", newer, "newer atlas"),

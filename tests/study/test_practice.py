@@ -144,6 +144,8 @@ def test_patterns_that_do_not_name_each_other_are_parted_by_a_look(study):
 
 def test_the_telling_cue_is_the_one_with_which_the_odds_rose_most():
     assert telling([0.01, 0.5, 0.6, 0.62]) == 0
+    # By hand: from 1:999 to 1:9 is 111 times the odds, from there to 3:2 only 13.5 times.
+    assert telling([0.001, 0.1, 0.6]) == 0
     assert telling([0.5, 0.5, 0.55]) is None
     assert telling([0.9, 0.2, 0.8]) == 1
     assert telling([0.3]) is None
@@ -156,12 +158,16 @@ def test_the_overview_counts_what_was_done(study):
     give(study, PLATE, "rear-x-plate", 0.6, DAY + timedelta(days=1))
     bar = item_id("vehicle", "demo-pickup", "front bar")
     give(study, bar, "front-bar-module-carried", 0.9)
-    give(study, item_id("pattern", "tow-socket"), "", None)
+    socket = item_id("pattern", "tow-socket")
+    give(study, socket, "", None)
     study.learner.step("rear-x-plate", "rear-x-plate", True, day=DAY)
     found = overview(study, study.learner.get(), DAY + timedelta(days=1))
     whole = found.whole
     assert (whole.seen, whole.answers, whole.right, whole.due) == (3, 4, 1, 2)
     assert whole.boxes == (2, 1, 0, 0, 0)
+    # One cue was taken each time, of the six, six, and as many as bar and socket have.
+    counts = [6, 6, *(len(study.items[name].cues) for name in (bar, socket))]
+    assert whole.cues == pytest.approx(sum(1 / count for count in counts) / 4)
     assert (whole.read, whole.path) == (1, len(study.catalogue.patterns))
     assert sum(row.items for row in found.zones) == whole.items == len(study.items)
     # By hand: ((0.8 - 0)^2 + (0.6 - 1)^2 + (0.9 - 0)^2) / 3, after G. W. Brier, Monthly Weather

@@ -6,10 +6,9 @@ from msgspec import structs
 
 from atlas.errors import BadInput
 from atlas.vehicles.comparing import compare
-from atlas.vehicles.loading import load_vehicle, vehicle_files
+from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_cases
 
-NAMES = [name for name in vehicle_files() if name.startswith("demo-")]
 CORNER = [load_cases()["corner"]]
 
 
