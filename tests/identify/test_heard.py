@@ -1,6 +1,8 @@
 """Words that others used before: they count, they are counted once, and a bad file says so."""
 
 import math
+import re
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
@@ -9,12 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from atlas.catalogue.checking import check_heard
-from atlas.catalogue.load import load
+from atlas.catalogue.load import HEARD, load, read_heard
 from atlas.errors import BadInput
 from atlas.identify.heard import Heard, OnRecord, on_record
 from atlas.identify.text import Finder
 
 CATALOGUE = load()
+QUERIES = sorted((Path(__file__).parents[1] / "data").glob("queries_*.tsv"))
 STEMS = st.sampled_from("abcdef")
 
 
@@ -98,6 +101,21 @@ def test_a_bad_file_is_refused_by_name(tmp_path, text, says):
 def test_the_shipped_descriptions_belong_to_patterns_and_repeat_nothing():
     assert not list(check_heard(CATALOGUE.folders, CATALOGUE.patterns))
     assert set(on_record(CATALOGUE.folders).said) == set(CATALOGUE.patterns)
+
+
+def runs(text):
+    words = re.findall(r"\w+", text.lower())
+    return {tuple(words[i : i + 8]) for i in range(len(words) - 7)}
+
+
+def test_no_shipped_description_takes_its_words_from_a_query_that_is_measured():
+    """Eight words in a row are no coincidence: the search would be asked what it was told."""
+    said = read_heard(CATALOGUE.folders[0] / HEARD)
+    known = {run for texts in said.values() for text in texts for run in runs(text)}
+    asked = [line for file in QUERIES for line in file.read_text(encoding="utf-8").splitlines()]
+    assert len(known) > 5000
+    assert len(asked) > 200
+    assert not [line for line in asked if runs(line.split("\t")[0]) & known]
 
 
 def test_descriptions_of_no_pattern_or_of_two_are_found(tmp_path):

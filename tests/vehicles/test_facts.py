@@ -151,3 +151,21 @@ def test_taking_away_never_stiffens_against_the_load_itself(vehicle):
             (bare, plain), (full, _) = work(one), work(whole[one.case.id])
             if plain and not one.placed.moved:
                 assert bare >= full * (1 - 1e-9), (pattern, one.case.id)
+
+
+@pytest.mark.parametrize(
+    ("name", "pattern", "node", "more"),
+    [
+        ("demo-pickup", "rear-x-plate", "leg-c-l", 2.2),
+        ("demo-saloon", "rear-shear-panel", "leg-c-l", 1.33),
+        ("demo-van", "rear-diagonal-straps", "leg-c-l", 1.17),
+        ("demo-off-road", "rear-brace-skid", "pivot-f-l", 1.5),
+        ("demo-sports", "rear-shear-panel", "pivot-f-l", 1.6),
+    ],
+)
+def test_what_a_teardown_says_of_a_brace_is_what_the_model_shows(name, pattern, node, more):
+    """The vehicle's own ``found`` says in words how much further its cradle moves sideways."""
+    vehicle, case = load_vehicle(name), [load_case("cornering")]
+    braced, bare = (carry(frame_of(vehicle, without), case)[0] for without in ((), (pattern,)))
+    sideways = [float(one.moved[0, one.framed.node(node), 1]) for one in (braced, bare)]
+    assert sideways[1] / sideways[0] == pytest.approx(more, abs=0.1)
