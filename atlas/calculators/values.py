@@ -14,11 +14,15 @@ from atlas.errors import BadInput
 Floats = NDArray[np.float64]
 
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d+)?|\.\d+)(?:[eE][+-]?\d+)?"
+_PLAIN_UNIT = r"[A-Za-z°][A-Za-z°²³/]*"
+# How ranges are written elsewhere; a dash could as well be a sign or a tolerance.
+_OTHER_RANGE = re.compile(rf"^\s*(?P<low>{_NUMBER})\s*(?:-|to)\s*(?P<high>{_NUMBER})")
 _VALUE = re.compile(
     rf"""^\s*(?P<first>{_NUMBER})\s*
     (?:
-        \.\.\s*(?P<second>{_NUMBER})\s*(?:\.\.\s*(?P<third>{_NUMBER})\s*)?
-      | (?:\+-|\+/-|±)\s*(?P<sd>{_NUMBER})\s*(?P<percent>%)?\s*
+        (?P<own>{_PLAIN_UNIT})?\s*\.\.\s*(?P<second>{_NUMBER})\s*
+        (?:(?P<between>{_PLAIN_UNIT})?\s*\.\.\s*(?P<third>{_NUMBER})\s*)?
+      | (?P<centre>{_PLAIN_UNIT})?\s*(?:\+-|\+/-|±)\s*(?P<sd>{_NUMBER})\s*(?P<percent>%)?\s*
     )?
     (?P<unit>[A-Za-z%°²³·/*^()\s\d.-]*?)\s*
     (?:@\s*(?P<tie>[A-Za-z][\w-]*)(?::(?P<follows>[+-]?(?:\d+(?:\.\d+)?|\.\d+)))?)?\s*$""",
@@ -87,6 +91,8 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
     'uniform'
     >>> read_value("0.1in", "mm", "gauge").centre
     2.54
+    >>> read_value("9cm..110mm", "mm", "depth").interval
+    (90.0, 110.0)
     >>> read_value("900+-3@photo:0.6", "mm", "length").follows
     0.6
     >>> read_value("about two", "mm", "gauge").centre
@@ -97,15 +103,28 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
         raise _unreadable(str(text), unit, name)
     if isinstance(text, int | float):
         text = repr(float(text))
-    found = _VALUE.match(text.replace("−", "-").replace("…", ".."))
+    text = text.replace("−", "-").replace("–", "-").replace("…", "..")
+    if other := _OTHER_RANGE.match(text):
+        low, high = other["low"], other["high"]
+        raise BadInput(
+            f"cannot read {text.strip()[:60]!r}", name, f"write a range as {low}..{high}"
+        )
+    found = _VALUE.match(text)
     if found is None:
         raise _unreadable(text, unit, name)
     given = found["unit"].strip().replace("°", "deg")
+    early = [found[part] for part in ("own", "between", "centre") if found[part]]
+    if early and not given:
+        raise BadInput(f"{text.strip()[:60]!r} ends without a unit", name, f"end it in {early[0]}")
+    units = {"first": found["own"] or found["centre"], "second": found["between"]}
     numbers = [
-        convert(float(found[part].replace(",", ".")), given, unit, name)
+        convert(
+            float(found[part].replace(",", ".")),
+            (units.get(part) or given).replace("°", "deg"), unit, name,
+        )
         for part in ("first", "second", "third")
         if found[part]
-    ]
+    ]  # fmt: skip
     if not all(math.isfinite(number) for number in numbers):
         raise BadInput(f"{text.strip()[:60]!r} is not a finite number", name)
     tie = found["tie"] or ""

@@ -9,7 +9,7 @@ _MEASURED = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*([A-Za-z°%/0-9]{1,10})\s*"
 _WEIGHTS = {"kg", "g", "t", "lb", "oz"}
 
 
-def read_probability(text: str) -> float:
+def read_probability(text: str, where: str = "PROBABILITY") -> float:
     """A probability as typed: 0.7, 70% or 70 %.
 
     Raises:
@@ -24,9 +24,10 @@ def read_probability(text: str) -> float:
     try:
         value = float(shown.replace(",", ".")) / scale
     except ValueError:
-        raise BadInput(f"cannot read {text[:40]!r}", "PROBABILITY", "give 0 to 1, or 70%") from None
+        raise BadInput(f"cannot read {text[:40]!r}", where, "give 0 to 1, or 70%") from None
     if not 0 <= value <= 1:
-        raise BadInput(f"{text[:40]} is no probability", "PROBABILITY", "give 0 to 1, or 70%")
+        remedy = f"write {value:g}%" if scale == 1 and 1 < value <= 100 else "give 0 to 1, or 70%"
+        raise BadInput(f"{text[:40]} is no probability", where, remedy)
     return value
 
 

@@ -27,6 +27,7 @@ from atlas.cli.case import initials
 from atlas.cli.common import heading, print_json, say, shared, warn
 from atlas.cli.completion import Known
 from atlas.errors import BadInput, NotThere
+from atlas.identify.chances import told
 
 _BY = click.option("--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Who does it.")
 
@@ -139,7 +140,7 @@ def _nearest(pattern: Pattern, catalogue: Catalogue) -> list[dict[str, Any]]:
 def _show_nearest(near: list[dict[str, Any]]) -> None:
     heading("Nearest patterns that there are")
     for one in near:
-        say(f"{one['score']:4.0%}  {one['title']} [{one['id']}]", hang=6)
+        say(f"{told(one['score']):>4}  {one['title']} [{one['id']}]", hang=6)
 
 
 @click.command(epilog="Example: atlas review new-brace --by CD --accept")

@@ -10,6 +10,7 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
 from atlas.cli.common import heading, print_json, say, write_plain
 from atlas.errors import BadInput
+from atlas.identify.chances import told
 from atlas.vehicles.model import Structure, Vehicle
 
 _LOOKS = 5
@@ -112,7 +113,7 @@ class _Walk:
         self.cases.note(self.case_id, one.described, about=one.about)
         found = self.finder.find(one.described, limit=3)
         for match in found.matches:
-            self.tell(f"{match.score:4.0%}  {match.title} [{match.pattern_id}]", 2, 6)
+            self.tell(f"{told(match.score):>4}  {match.title} [{match.pattern_id}]", 2, 6)
             for reason in match.because[:2]:
                 self.tell(reason, 8, 2)
         self.tell(f"First guess of a beginner: {titles(one.first_guess)}.")
@@ -129,7 +130,7 @@ class _Walk:
         self.tell(
             f"At teardown: {titles(one.pattern)}. {one.found} "
             f"{'The case had it' if right else 'The case had it wrong'}, at "
-            f"{state.candidates.get(one.pattern, 0.0):.0%}."
+            f"{told(state.candidates.get(one.pattern, 0.0))}."
         )
         return {
             "about": one.about,
@@ -163,7 +164,8 @@ class _Walk:
             lead = next(iter(state.candidates))
             self.tell(f"Look: {observable.question} {said}.", 2, 2)
             self.tell(
-                f"now {self.catalogue.patterns.title(lead)} at {state.candidates[lead]:.0%}", 8
+                f"now {self.catalogue.patterns.title(lead)} at {told(state.candidates[lead])}",
+                8,
             )
         for line in state.contradictions:
             self.tell(f"Contradiction: {line}", 2, 2)

@@ -6,6 +6,7 @@ from atlas.catalogue.library import Library
 from atlas.cli.common import print_json, say, shared, warn
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
+from atlas.identify.chances import told
 
 
 @click.command(epilog="Example: atlas find two flat straps from the subframe out to the sill")
@@ -53,7 +54,8 @@ def find(
         )
     else:
         for place, match in enumerate(found.matches, 1):
-            say(f"{place:2}  {match.score:4.0%}  {match.title}  [{match.pattern_id}, {match.zone}]")
+            where = f"[{match.pattern_id}, {match.zone}]"
+            say(f"{place:2}  {told(match.score):>4}  {match.title}  {where}")
             for reason in match.because:
                 say(reason, indent=10, hang=2)
     return 0 if found.matches else 1

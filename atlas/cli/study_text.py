@@ -7,6 +7,7 @@ from atlas.casework.calibration import verdict_in_words
 from atlas.catalogue.visible import sentence
 from atlas.cli.common import heading, say, table
 from atlas.cli.score_text import print_bins
+from atlas.identify.chances import told
 from atlas.study.boxes import Standing
 from atlas.study.items import Item
 from atlas.study.overview import Overview, Row
@@ -170,10 +171,16 @@ def print_reasons(item: Item, why: Reasons, sure: float | None, shown: int, now:
         if why.telling is not None:
             before, after = why.course[why.telling : why.telling + 2]
             say(f"Number {why.telling + 1}: {sentence(item.cues[why.telling].text)}", 2, 4)
-            say(f"With it the catalogue's own matching went from {before:.0%} to {after:.0%}.", 2)
+            say(
+                f"With it the catalogue's own matching went from {told(before)} to {told(after)}.",
+                2,
+            )
         else:
             say("None of them alone.", 2)
-        say(f"After the {shown} that you saw the matching held it for {why.course[shown]:.0%}.", 2)
+        say(
+            f"After the {shown} that you saw the matching held it for {told(why.course[shown])}.",
+            2,
+        )
     heading("Why it is built so")
     for paragraph in why.pattern.rationale.strip().split("\n\n"):
         say(paragraph, 2)

@@ -66,6 +66,8 @@ class AtlasApp(App[None]):
         Binding("m", "mark", strings.MARK, id="app.mark", show=False, tooltip=strings.MARK_TIP),
         Binding("M", "marks", strings.MARKS, id="app.marks", show=False,
                 tooltip=strings.MARKS_TIP),
+        Binding("f2", "to_words", strings.FIND, id="app.find", show=False,
+                tooltip=strings.FIND_TIP),
         Binding("f7", "place('cases')", strings.CASES, id="app.cases", show=False,
                 tooltip=strings.CASES_TIP),
         Binding("f8", "place('calculators')", strings.CALCULATORS, id="app.calculators",
@@ -263,7 +265,9 @@ class AtlasApp(App[None]):
             return
         from atlas.ui.case_forms import outcome_case_form
 
-        fields, act = outcome_case_form(self.desk.cases, event.outcome, event.given, event.question)
+        fields, act = outcome_case_form(
+            self.desk.cases, event.outcome, event.given, event.question, event.about
+        )
         title = event.outcome.calculator.title
         self._ask(title, fields, act)
 
@@ -280,6 +284,11 @@ class AtlasApp(App[None]):
     def action_place(self, kind: str) -> None:
         """Go to one of the places of the top bar."""
         self.go(Place(kind, text=self._find.place.text if kind == "find" else ""))
+
+    def action_to_words(self) -> None:
+        """To where one describes what one sees, whichever the screen."""
+        self.action_place("find")
+        self.call_after_refresh(self._find.action_words)
 
     def action_step_back(self) -> None:
         """Back, as in a book."""

@@ -364,9 +364,13 @@ class CalculatorScreen(Screen[None]):
 
     def action_to_case(self) -> None:
         """Attach this run to a case."""
-        if self._outcome is not None and self._error is None:
-            question = self._preset.question if self._preset else self.calculator.question
-            self.post_message(Attach(self._outcome, dict(self._given), question))
+        if self._error is not None:
+            self.notify(visible(str(self._error)), severity="warning", markup=False)
+        elif self._outcome is not None:
+            preset = self._preset
+            question = preset.question if preset else self.calculator.question
+            about = preset.name if preset else ""
+            self.post_message(Attach(self._outcome, dict(self._given), question, about))
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Only what is read off photos leads to one."""

@@ -42,10 +42,8 @@ def suspect_form(desk: Desk, cases: Cases, case: Case) -> Form:
 
         pattern = pattern_named(desk, values["pattern"])
         about = values["about"] or desk.title(pattern)
-        cases.suspect(
-            case.id, pattern, read_probability(values["probability"]), about=about,
-            why=values["why"],
-        )  # fmt: skip
+        probability = read_probability(values["probability"], strings.PROBABILITY)
+        cases.suspect(case.id, pattern, probability, about=about, why=values["why"])
 
     return (
         _about(case),
@@ -101,7 +99,7 @@ def pattern_case_form(desk: Desk, cases: Cases, pattern_id: str, words: str) -> 
     def act(values: Values) -> None:
         from atlas.casework.readings import read_probability
 
-        probability = read_probability(values["probability"])
+        probability = read_probability(values["probability"], strings.PROBABILITY)
         case_id = chosen_case(cases, choices, values)
         cases.suspect(
             case_id, pattern_id, probability,
@@ -117,20 +115,23 @@ def pattern_case_form(desk: Desk, cases: Cases, pattern_id: str, words: str) -> 
     ), act
 
 
-def outcome_case_form(cases: Cases, outcome: Outcome, given: Values, question: str) -> Form:
-    """Attach a run to a case that is there, or to a new one."""
+def outcome_case_form(
+    cases: Cases, outcome: Outcome, given: Values, question: str, about: str = ""
+) -> Form:
+    """Attach a run to a case that is there, or to a new one; ``about`` is what it is for."""
     choices = case_choices(cases)
 
     def act(values: Values) -> None:
         from atlas.casework.calculations import record_of
 
         case_id = chosen_case(cases, choices, values)
-        cases.calculate(case_id, record_of(outcome, dict(given), values["about"], question))
+        named = values["about"] or about
+        cases.calculate(case_id, record_of(outcome, dict(given), named, question))
 
     return (
         Field("case", strings.CASE, options=dict.fromkeys(choices, "")),
         Field("title", strings.NEW_TITLE, hint=strings.CASE_TITLE_HINT),
-        Field("about", strings.STRUCTURE),
+        Field("about", strings.STRUCTURE, hint=about),
     ), act
 
 

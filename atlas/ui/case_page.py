@@ -98,7 +98,8 @@ def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
 
 
 def _calculation(key: int, one: Calculation, case: Case) -> Block:
-    lines = [(_line(one.calculator), "bold")]
+    about = f"{_line(one.about)}: " if one.about else ""
+    lines = [(about + _line(one.calculator), "bold")]
     if superseded(case, one):
         lines.append((f"  ! {strings.READING_GONE}", "bold $warning"))
     if one.question:

@@ -15,7 +15,7 @@ from textual.widgets import Button, Input, Label, Static
 
 from atlas.errors import AtlasError
 from atlas.ui import strings
-from atlas.ui.form import ChoiceField
+from atlas.ui.form import WALK, ChoiceField, walk
 
 Values = dict[str, str]
 
@@ -58,6 +58,7 @@ class Dialog(ModalScreen[bool]):
 
     CSS_PATH = "dialog.tcss"
     BINDINGS: ClassVar = [
+        *WALK,
         Binding("escape", "escape", strings.LEAVE, id="dialog.leave", tooltip=strings.LEAVE_TIP),
     ]
 
@@ -134,6 +135,10 @@ class Dialog(ModalScreen[bool]):
             self.query_one("#dialog--error", Static).update(Content(str(error)))
             return
         self.dismiss(True)
+
+    def action_walk(self, step: int) -> None:
+        """To the field before or after, as in any list."""
+        walk(self, step)
 
     def action_escape(self) -> None:
         """Close; what was filled in is not dropped by one stray key."""

@@ -23,7 +23,7 @@ class GlossaryScreen(Screen[None]):
     """Terms that hold what was typed, in any of their spellings."""
 
     BINDINGS: ClassVar = [
-        Binding("f2,slash", "words", strings.WORDS, id="glossary.words", tooltip=strings.WORD_TIP),
+        Binding("slash", "words", strings.WORDS, id="glossary.words", tooltip=strings.WORD_TIP),
         Binding("escape", "outward", strings.LEAVE, id="glossary.out", show=False,
                 tooltip=strings.BACK_TIP),
     ]  # fmt: skip

@@ -44,7 +44,7 @@ class HelpScreen(ModalScreen[None]):
         for title, owner in owners:
             blocks += [GAP, heading(title)]
             blocks += [
-                Block(Content.assemble((f"{key:21} ", "bold $accent"), tip))
+                Block(Content(tip), lead=f"{key:21} ", lead_style="bold $accent")
                 for key, tip in _keys(owner, self.app)
             ]
         blocks += [GAP, heading(strings.MARKS_TITLE)]

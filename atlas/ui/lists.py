@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from textual.content import Content
 
 from atlas.catalogue.visible import visible
+from atlas.identify.chances import told
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Found, Question, State
 from atlas.ui.page import GAP, Block, heading
@@ -67,12 +68,15 @@ def answer_blocks(state: State, desk: Desk, zone: str | None, limit: int = 12) -
         if zone is None or patterns.zone(name) == zone:
             blocks.append(_candidate(name, patterns.title(name), probability))
     words = Content.styled(strings.NONE_OF_THESE, "$muted")
-    return [*blocks, Block(words, lead=f"{bar(state.none_of_these, 3)}{state.none_of_these:4.0%} ")]
+    return [
+        *blocks,
+        Block(words, lead=f"{bar(state.none_of_these, 3)}{told(state.none_of_these):>4} "),
+    ]
 
 
 def _candidate(name: str, title: str, share: float) -> Block:
     words = Content(visible(title, lines=False))
-    return Block(words, "item", f"pattern:{name}", f"{bar(share, 3)}{share:4.0%} ")
+    return Block(words, "item", f"pattern:{name}", f"{bar(share, 3)}{told(share):>4} ")
 
 
 def question_blocks(

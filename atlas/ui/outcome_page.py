@@ -41,12 +41,13 @@ def outcome_blocks(outcome: Outcome, held: Outcome | None, note: str = "") -> li
             continue
         name = output.name.replace("_", " ").ljust(width)
         words = result_words(outcome.results[output.name])
-        parts: list[tuple[str, str]] = [(name, ""), (words, "bold")]
+        parts: list[tuple[str, str]] = [(words, "bold")]
         parts.append((f"   {visible(output.help)}", "$muted"))
         if held is not None and output.name in held.results:
             parts.append((f"\n{strings.HELD}{result_words(held.results[output.name])}", "$muted"))
             parts.append((_difference(outcome.results[output.name], held.results[output.name]), ""))
-        blocks.append(Block(Content.assemble(*parts), "text", f"result:{output.name}"))
+        key = f"result:{output.name}"
+        blocks.append(Block(Content.assemble(*parts), "text", key, lead=name))
     if outcome.drivers:
         title = f"{strings.DRIVERS} {outcome.driver_of.replace('_', ' ')}"
         blocks += [GAP, heading(title)]

@@ -38,6 +38,7 @@ class Attach(Message):
     outcome: "Outcome"
     given: dict[str, str]
     question: str
+    about: str = ""  # the structure that it is about, where that is known
 
 
 @dataclass

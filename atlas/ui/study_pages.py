@@ -7,6 +7,7 @@ from textual.content import Content
 
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.visible import visible
+from atlas.identify.chances import told
 from atlas.study.boxes import WAITS
 from atlas.study.items import Item
 from atlas.study.overview import Overview, Row
@@ -232,7 +233,7 @@ def _reasons(item: Item, given: Answer, why: Reasons) -> list[Block]:
             (strings.STUDY_NOT_SHOWN if place >= given.cues else "", "$muted"),
         )
         marks = frozenset({cue.mark}) if cue.mark else frozenset()
-        lead = f"{'▲' if place == why.telling else ' '}{share:4.0%} "
+        lead = f"{'▲' if place == why.telling else ' '}{told(share):>4} "
         blocks.append(Block(words, key=f"told:{place}", lead=lead, marks=marks))
     blocks += [GAP, heading(strings.WHY), *_paragraphs(why.pattern.rationale)]
     if why.number is not None:

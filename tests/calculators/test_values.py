@@ -136,3 +136,22 @@ def test_quantiles_have_the_mean_and_scatter_of_their_distribution(text):
     }[spread.kind]
     p = (np.arange(10_000) + 0.5) / 10_000
     assert spread.at(p) == pytest.approx(theirs.ppf(p), rel=1e-7)
+
+
+@pytest.mark.parametrize(
+    ("text", "interval"),
+    [("9cm..11cm", (90, 110)), ("9cm..110mm", (90, 110)), ("2in±0.1in", (46.6221, 54.9779))],
+)
+def test_either_end_may_carry_its_unit(text, interval):
+    assert read_value(text, "mm", "depth").interval == pytest.approx(interval, abs=1e-3)
+
+
+@pytest.mark.parametrize("text", ["70-110", "70 to 110", "70 – 110"])
+def test_a_range_written_another_way_is_told_how_it_is_written_here(text):
+    with pytest.raises(BadInput, match=r"depth: cannot read .*; write a range as 70\.\.110"):
+        read_value(text, "mm", "depth")
+
+
+def test_a_unit_on_the_first_end_alone_is_refused():
+    with pytest.raises(BadInput, match="end it in cm"):
+        read_value("9cm..11", "mm", "depth")

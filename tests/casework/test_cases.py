@@ -165,3 +165,12 @@ def test_two_verdicts_on_one_structure_are_both_told(library):
 
     for form in ("html", "md"):
         assert "AB settled it before" in case_report(found, load(library), form, library).decode()
+
+
+def test_a_percentage_without_its_sign_is_told_how_to_write_it():
+    from atlas.casework.readings import read_probability
+
+    with pytest.raises(BadInput, match="How likely: 80 is no probability; write 80%"):
+        read_probability("80", "How likely")
+    with pytest.raises(BadInput, match="give 0 to 1, or 70%"):
+        read_probability("800")

@@ -106,6 +106,40 @@ async def test_a_run_goes_into_a_case_and_is_opened_from_it(app, desk, wait):
         assert app.screen._given["gauge"] == "3.3"
 
 
+async def test_a_run_for_a_pattern_is_filed_under_it_and_a_bad_reading_says_why(app, desk, wait):
+    from textual.widgets import Input
+
+    from atlas.ui.calculator_screen import CalculatorScreen
+    from atlas.ui.desk import Preset
+    from atlas.ui.form import Row
+    from atlas.ui.places import Place
+
+    case = desk.cases.new("with a sum")
+    async with app.run_test(size=(120, 40)) as pilot:
+        preset = Preset("x", "Crossed plate", "How heavy?", ())
+        app._show(Place("calculator", "mass-estimate"), preset)
+        await wait(lambda: isinstance(app.screen, CalculatorScreen), "the form")
+        await wait(lambda: app.screen._outcome, "a result")
+        row = next(row for row in app.screen.query(Row) if row.one.name == "gauge")
+        good = row.value
+        row.value = "70-110"
+        await wait(lambda: app.screen._error, "the refusal")
+        await pilot.press("f4", "a")
+        await wait(lambda: any("70..110" in n.message for n in app._notifications), "why")
+        row.value = good
+        await wait(lambda: app.screen._error is None and app.screen._outcome, "a result")
+        await pilot.press("f4", "a")
+        dialog = await wait(lambda: isinstance(app.screen, Dialog) and app.screen, "the form")
+        await pilot.press("down", "down")
+        assert app.focused is dialog.query_one("#field-about", Input)
+        await pilot.press("up")
+        assert app.focused is dialog.query_one("#field-title", Input)
+        await pilot.click("#do")
+        await wait(lambda: desk.cases.get(case.id).calculation, "the run in the case")
+        (record,) = desk.cases.get(case.id).calculation.values()
+        assert record.about == "Crossed plate"
+
+
 async def test_a_report_is_written_beside_the_case(app, desk, wait):
     case = desk.cases.new("to hand over")
     async with app.run_test(size=(120, 40)) as pilot:

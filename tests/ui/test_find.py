@@ -1,3 +1,5 @@
+from types import SimpleNamespace
+
 import pytest
 from textual.widgets import Input
 
@@ -231,3 +233,26 @@ async def test_words_that_escape_took_away_come_back(app, wait):
         await wait(lambda: not line.value, "an empty line")
         await pilot.press("ctrl+z")
         await wait(lambda: line.value == "crossed plate", "the words again")
+
+
+async def test_every_key_of_the_top_bar_leads_there_from_every_place(app, wait):
+    from atlas.ui.top_bar import TABS
+
+    keys = {kind: key.lower().replace("^", "ctrl+") for kind, _, key in TABS}
+    async with app.run_test(size=(120, 40)) as pilot:
+        for there in keys:
+            for kind, key in keys.items():
+                await pilot.press(keys[there])
+                await wait(lambda k=there: app.trail.here.kind == k, there)
+                await pilot.press(key)
+                await wait(lambda k=kind: app.trail.here.kind == k, f"{there} to {kind}")
+        await pilot.press("f7", "f2")
+        await wait(lambda: app.focused is not None and app.focused.id == "words", "the words")
+
+
+def test_a_chance_short_of_certainty_does_not_claim_it():
+    from atlas.ui.lists import match_blocks
+
+    one = SimpleNamespace(pattern_id="x", title="X", score=0.9996)
+    (block,) = match_blocks(SimpleNamespace(matches=(one,)))
+    assert ">99%" in block.lead and "100%" not in block.lead
