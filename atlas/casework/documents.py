@@ -7,7 +7,7 @@ import msgspec
 
 from atlas.casework.model import TABLES, Case
 from atlas.casework.storage import Tables, case_of
-from atlas.errors import BadInput
+from atlas.errors import BadInput, Damaged
 
 _LISTED = tuple(name for name in TABLES if name != "head")
 
@@ -51,5 +51,8 @@ def tables_of(said: Any, where: str) -> Tables:
     name = said["case"].get("id")
     if not isinstance(name, str) or "/" in name or "\0" in name:
         raise BadInput(f"{str(name)[:60]!r} is no case id", f"{where}: id")
-    case_of(tables, Path(where) / f"{name}.json")  # refuses what a case cannot hold
+    try:
+        case_of(tables, Path(where) / f"{name}.json")
+    except Damaged as error:
+        raise BadInput(error.what, error.where) from None
     return tables

@@ -26,7 +26,7 @@ from atlas.casework.archive import (
 )
 from atlas.casework.cases import Cases
 from atlas.casework.model import Case
-from atlas.casework.photos import kept_name, photos
+from atlas.casework.photos import digest_of, kept_name, photos
 from atlas.casework.storage import Tables, as_json, case_of, read_tables
 from atlas.casework.taking_in import Done, put_case, same_or_refuse
 from atlas.catalogue.library import Library
@@ -200,7 +200,7 @@ def _keep_photos(archive: Archive, library: Library) -> list[Path]:
     try:
         for name in archive.photos:
             path = library.photos / name.removeprefix("photos/")
-            if path.is_file() and _digest(path) == archive.manifest.members[name].sha256:
+            if path.is_file() and digest_of(path) == archive.manifest.members[name].sha256:
                 continue
             pieces = archive.pieces(name)
             fill_durably(path, lambda file, pieces=pieces: file.writelines(pieces))  # type: ignore[misc]
@@ -210,8 +210,3 @@ def _keep_photos(archive: Archive, library: Library) -> list[Path]:
             photo.unlink(missing_ok=True)
         raise
     return fresh
-
-
-def _digest(path: Path) -> str:
-    with path.open("rb") as file:
-        return hashlib.file_digest(file, "sha256").hexdigest()

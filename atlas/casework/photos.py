@@ -50,11 +50,15 @@ def photo_noted(path: str) -> tuple[str, str]:
             raise BadInput("is no file" if file.exists() else "no such file", path)
         if file.stat().st_size > MOST:
             raise BadInput(f"is larger than {MOST >> 20} MiB", path, "name a photo")
-        with file.open("rb") as content:
-            digest = hashlib.file_digest(content, "sha256").hexdigest()
-        return str(file.absolute()), digest
+        return str(file.absolute()), digest_of(file)
     except (OSError, ValueError, RuntimeError) as error:
         raise BadInput(f"cannot be read ({getattr(error, 'strerror', error)})", path) from None
+
+
+def digest_of(path: Path) -> str:
+    """SHA-256 of a file's content, which is not held in memory for it."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def kept_name(path: str, digest: str) -> str:
@@ -99,8 +103,7 @@ def _state(path: Path, digest: str) -> State:
             return "missing"
         if path.stat().st_size > MOST:
             return "unreadable"
-        with path.open("rb") as file:
-            same = hashlib.file_digest(file, "sha256").hexdigest() == digest
+        same = digest_of(path) == digest
     except ValueError:  # a NUL in the name
         return "missing"
     except OSError:

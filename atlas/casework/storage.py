@@ -4,6 +4,7 @@ import json
 import re
 import secrets
 import time
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -120,14 +121,16 @@ def next_key(tables: Tables) -> int:
     return highest + 1 + secrets.randbits(20)
 
 
-def case_of(tables: Tables, path: Path) -> Case:
-    """The tables as records.
+def records_of(
+    tables: Tables, kinds: Mapping[str, type[msgspec.Struct]], path: Path
+) -> dict[str, dict[int, Any]]:
+    """Stored tables as records of their kinds, each table in order of key.
 
     Raises:
-        Damaged: a record does not have the fields that it should.
+        Damaged: a record does not have the fields that it should, or no number as its key.
     """
-    parts: dict[str, Any] = {}
-    for table, kind in TABLES.items():
+    parts: dict[str, dict[int, Any]] = {}
+    for table, kind in kinds.items():
         rows: dict[int, Any] = {}
         for key, document in tables.get(table, {}).items():
             try:
@@ -136,8 +139,18 @@ def case_of(tables: Tables, path: Path) -> Case:
                 raise Damaged("nested too deeply", f"{path}: {table} {key}", _REMEDY) from None
             except ValueError as error:  # msgspec.ValidationError is one
                 what, field = path_of(msgspec.ValidationError(str(error)))
-                raise Damaged(what, f"{path}: {table} {key} {field}".rstrip()) from None
+                raise Damaged(what, f"{path}: {table} {key} {field}".rstrip(), _REMEDY) from None
         parts[table] = dict(sorted(rows.items()))
+    return parts
+
+
+def case_of(tables: Tables, path: Path) -> Case:
+    """The tables as a case.
+
+    Raises:
+        Damaged: a record does not have the fields that it should.
+    """
+    parts: dict[str, Any] = records_of(tables, TABLES, path)
     if 1 not in parts["head"]:
         raise Damaged("has no head record", str(path))
     head = parts.pop("head")[1]

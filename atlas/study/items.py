@@ -197,6 +197,5 @@ def _evidence(one: Evidence, catalogue: Catalogue, names: tuple[str, ...]) -> Sh
 
 def _words(one: Evidence) -> str:
     """What was noted; empty where there is nothing that could be a cue."""
-    reading = f"{one.value:g} {one.unit}".strip() if one.value is not None else ""
     seen = f"{one.observable}: {one.state}" if one.observable and not one.text.strip() else ""
-    return " ".join(part for part in (one.text.strip(), seen, reading) if part)
+    return " ".join(part for part in (one.text.strip(), seen, one.measured) if part)

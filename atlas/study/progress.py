@@ -10,16 +10,13 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import Any
 
-import msgspec
 from msgspec import Struct
 
 from atlas.casework.clock import Clock, stamp, utc_now
 from atlas.casework.model import Probability, plain
-from atlas.casework.storage import DurableStorage, Tables, next_key, read_tables
+from atlas.casework.storage import DurableStorage, Tables, next_key, read_tables, records_of
 from atlas.catalogue.library import Library
-from atlas.catalogue.model import path_of
 from atlas.catalogue.visible import accepted
 from atlas.catalogue.writing import locked
 from atlas.errors import BadInput, Damaged
@@ -210,21 +207,12 @@ def _with(before: Progress, record: Struct, closes: str) -> Progress:
 
 
 def _progress(tables: Tables, path: Path, who: str) -> Progress:
-    parts: dict[str, list[Any]] = {}
-    for table, kind in TABLES.items():
-        rows = []
-        for key, document in tables.get(table, {}).items():
-            try:
-                record = msgspec.convert(document, kind)
-                rows.append((getattr(record, "at", ""), int(key), record))
-            except RecursionError:
-                raise Damaged("nested too deeply", f"{path}: {table} {key}") from None
-            except ValueError as error:  # msgspec.ValidationError is one
-                what, field = path_of(msgspec.ValidationError(str(error)))
-                where = f"{path}: {table} {key} {field}".rstrip()
-                raise Damaged(what, where, "mend it or move the file away") from None
-        parts[table] = [record for _, _, record in sorted(rows, key=lambda row: row[:2])]
-    for head in parts["head"]:
+    parts = records_of(tables, TABLES, path)
+    for head in parts.pop("head").values():
         if head.who.casefold() != who.casefold():
             raise Damaged(f"holds the progress of {head.who!r}", str(path), "name it after them")
-    return Progress(who, tuple(parts["answer"]), tuple(parts["step"]), tuple(parts["look"]))
+    # By time; of one second by key, in which order ``records_of`` has them.
+    answers, steps, looks = (
+        tuple(sorted(rows.values(), key=lambda one: one.at)) for rows in parts.values()
+    )
+    return Progress(who, answers, steps, looks)
