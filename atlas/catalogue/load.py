@@ -54,6 +54,10 @@ class Patterns(Mapping[str, Pattern]):
         """Title of a pattern, without decoding it."""
         return self._items[name].head[1]
 
+    def called(self, name: str) -> str:
+        """Title of a pattern, or what it was named by where none of that id is held any more."""
+        return self.title(name) if name in self else name
+
     def zone(self, name: str) -> str:
         """Zone of a pattern, without decoding it."""
         return self._items[name].head[2]

@@ -65,11 +65,7 @@ def compare(
         from atlas.catalogue.load import load
         from atlas.reports.comparison import comparison_report
 
-        titles = load(library).patterns
-
-        def title_of(name: str) -> str:
-            return titles.title(name) if name in titles else name
-
+        title_of = load(library).patterns.called
         content = comparison_report(found, title_of, form, case.id)
     elif form == "json" and path is None:
         print_json(_document(found))

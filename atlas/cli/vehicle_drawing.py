@@ -79,11 +79,7 @@ def report_vehicle(
     from atlas.vehicles.loads import load_cases
 
     path, form = report_to_write(name, "--report")
-    titles = load(library).patterns
-
-    def title_of(pattern: str) -> str:
-        return titles.title(pattern) if pattern in titles else pattern
-
+    title_of = load(library).patterns.called
     others = list(load_cases().values())
     write_durably(path, vehicle_report(one, case, others, title_of, form, without))
     if as_json:

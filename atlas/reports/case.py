@@ -68,15 +68,10 @@ def _structure(found: Case, about: str, catalogue: Catalogue) -> Structure:
     titles = catalogue.patterns
     return Structure(
         about=about,
-        beliefs=tuple(
-            (one, titles.title(name) if name in titles else name) for name, one in beliefs.items()
-        ),
+        beliefs=tuple((one, titles.called(name)) for name, one in beliefs.items()),
         course=tuple(one for one in found.suspicion.values() if one.about == about),
         verdict=verdict,
-        disputes=tuple(
-            (one, titles.title(one.pattern) if one.pattern in titles else one.pattern)
-            for one in found.disputes(about)
-        ),
+        disputes=tuple((one, titles.called(one.pattern)) for one in found.disputes(about)),
         pattern=pattern,
         drawings=sketches(pattern) if pattern else (),
         seen=tuple(one.text for one in found.evidence.values() if one.about == about and one.text),

@@ -106,8 +106,7 @@ def _reliability(score: Score) -> Drawing:
 
 
 def _entries(study: Study) -> tuple[Entry, ...]:
-    from atlas.study.reasons import title_of
-
+    called = study.catalogue.patterns.called
     found = []
     for one in reversed(study.learner.get().answers[-_LATEST:]):
         item = study.items.get(one.item)
@@ -116,8 +115,8 @@ def _entries(study: Study) -> tuple[Entry, ...]:
             Entry(
                 one.day.isoformat(),
                 ": ".join(part for part in parts if part) or "from the catalogue",
-                title_of(one.said, study.catalogue) if one.said else "passed",
-                title_of(one.pattern, study.catalogue),
+                called(one.said) if one.said else "passed",
+                called(one.pattern),
                 one.right,
                 one.sure,
                 f"{one.cues} of {one.of}",

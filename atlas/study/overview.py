@@ -9,7 +9,7 @@ from atlas.casework.calibration import Score, Statement, score
 from atlas.study.boxes import WAITS, Standing
 from atlas.study.practice import Study
 from atlas.study.progress import Answer, Progress
-from atlas.study.reasons import between, title_of
+from atlas.study.reasons import between
 
 
 @dataclass(frozen=True)
@@ -128,7 +128,7 @@ def _confusions(study: Study, progress: Progress) -> tuple[Confusion, ...]:
     ordered = sorted(counts, key=lambda pair: (-counts[pair], -last[pair].toordinal(), pair))
     return tuple(
         Confusion(
-            pattern, title_of(pattern, catalogue), said, title_of(said, catalogue),
+            pattern, catalogue.patterns.called(pattern), said, catalogue.patterns.called(said),
             counts[pattern, said], last[pattern, said],
             between(catalogue.patterns[pattern], said, catalogue)
             if pattern in catalogue.patterns and said in catalogue.patterns else "",
@@ -154,6 +154,6 @@ def _next(
     if begun:
         row = max(begun, key=lambda each: (each.read > 0, each.read / each.path))
         step = study.next_step(progress, row.zone)
-        title = title_of(step, study.catalogue)
+        title = study.catalogue.patterns.called(step)
         words.append(f"Next on the path through {row.title}: {title}.")
     return tuple(words)

@@ -101,8 +101,8 @@ def reasons(
     return Reasons(
         pattern=pattern,
         right=said == item.pattern,
-        said=title_of(said, catalogue) if said else "",
-        first_guess=title_of(guess, catalogue) if guess else "",
+        said=catalogue.patterns.called(said) if said else "",
+        first_guess=catalogue.patterns.called(guess) if guess else "",
         separations=separations(pattern, tuple(dict.fromkeys(wrong)), said, catalogue),
         course=course,
         telling=telling(course),
@@ -110,11 +110,6 @@ def reasons(
         no_number=no_number,
         cautions=tuple(cautions),
     )
-
-
-def title_of(name: str, catalogue: Catalogue) -> str:
-    """Title of a pattern, or its id where the catalogue no longer holds it."""
-    return catalogue.patterns.title(name) if name in catalogue.patterns else name
 
 
 def separations(

@@ -159,8 +159,7 @@ class Desk:
 
     def title(self, pattern_id: str) -> str:
         """Title of a pattern, or its id where the catalogue holds none of that id."""
-        patterns = self.catalogue.patterns
-        return patterns.title(pattern_id) if pattern_id in patterns else pattern_id
+        return self.catalogue.patterns.called(pattern_id)
 
     def zone_title(self, pattern_id: str) -> str:
         """Title of the zone that a pattern belongs to."""

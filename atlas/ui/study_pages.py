@@ -14,7 +14,7 @@ from atlas.study.overview import Overview, Row
 from atlas.study.path import Asked
 from atlas.study.practice import Queue, Study
 from atlas.study.progress import Answer, Progress
-from atlas.study.reasons import Reasons, separations, title_of
+from atlas.study.reasons import Reasons, separations
 from atlas.study.sitting import Sitting
 from atlas.ui import strings
 from atlas.ui.lists import bar
@@ -35,8 +35,8 @@ def card_of(
         return zones[item.zone].title, item.id, card_blocks(item, sitting.shown, box)
     if sitting.doing == "answered" and item is not None and given is not None:
         now = sitting.progress.standing(item.id)
-        said = title_of(given.said, study.catalogue) if given.said else ""
-        title = title_of(item.pattern, study.catalogue)
+        said = study.catalogue.patterns.called(given.said) if given.said else ""
+        title = study.catalogue.patterns.called(item.pattern)
         blocks = answered_blocks(item, given, title, said, now.box, now.due, why)
         return zones[item.zone].title, item.id, blocks
     zone = zones[sitting.zone].title if sitting.zone else strings.STUDY_ALL

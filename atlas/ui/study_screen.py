@@ -19,7 +19,7 @@ from atlas.errors import AtlasError
 from atlas.study.items import Item
 from atlas.study.overview import Overview, overview
 from atlas.study.practice import Study, matching
-from atlas.study.reasons import Reasons, reasons, title_of
+from atlas.study.reasons import Reasons, reasons
 from atlas.study.sitting import Sitting
 from atlas.ui import strings
 from atlas.ui.desk import Desk
@@ -203,7 +203,7 @@ class StudyScreen(Screen[None]):
             study, names = sitting.study, sitting.study.choices(sitting.item.zone)
             self.query_one(AnswerPane).offer(
                 lambda typed: matching(typed, names, study.catalogue),
-                lambda name: title_of(name, study.catalogue),
+                study.catalogue.patterns.called,
             )
         self._show_card("more")
         self.action_pane("card")
