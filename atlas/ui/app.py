@@ -338,13 +338,10 @@ class AtlasApp(App[None]):
     def action_picture(self) -> None:
         """Write the screen as a picture."""
         from atlas.ui.outcome_page import write_here
+        from atlas.ui.written import say_written
 
-        try:
-            path = write_here("atlas", ".svg", self.export_screenshot())
-        except AtlasError as error:
-            self.notify(visible(str(error)), severity="error", markup=False)
-            return
-        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
+        picture = self.export_screenshot()
+        say_written(self, self.desk, lambda: write_here("atlas", ".svg", picture))
 
     @on(PhotoWanted)
     def _photo_wanted(self, event: PhotoWanted) -> None:

@@ -12,7 +12,6 @@ from textual.content import Content
 from textual.message import Message
 from textual.reactive import reactive
 from textual.screen import Screen
-from textual.timer import Timer
 from textual.widgets import Footer, Static
 
 from atlas.calculators.declare import Calculator, Choice, Number, figures
@@ -28,13 +27,13 @@ from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
 from atlas.ui.form import FIELDS, ChoiceField, Row
 from atlas.ui.outcome_page import outcome_blocks, plain_text, result_words, write_here
+from atlas.ui.pacing import Pacing
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Attach, PhotoWanted, Place, WayBack
 from atlas.ui.sketch_view import Drawing
 from atlas.ui.steps import slider
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
-
-_PAUSE = 0.08  # from the last keystroke to the run [s]
+from atlas.ui.written import say_written
 
 
 class FigureView(Drawing):
@@ -112,8 +111,7 @@ class CalculatorScreen(Screen[None]):
         self._ascii = ascii_only
         self._presets: dict[str, Preset] = {}
         self._past: list[dict[str, str]] = []
-        self._timer: Timer | None = None
-        self._busy = self._again = False
+        self._pacing = Pacing(self, self._recompute)
         self._outcome: Outcome | None = None
         self._held: Outcome | None = None
         self._held_figure: Figure | None = None
@@ -156,7 +154,7 @@ class CalculatorScreen(Screen[None]):
         if self._preset is not None:
             self._presets[self._preset.name] = self._preset
         self._read_presets()
-        self._recompute()
+        self._pacing.now()
 
     def on_resize(self) -> None:
         """The slider is as wide as the pane, once that has its new width."""
@@ -190,7 +188,7 @@ class CalculatorScreen(Screen[None]):
         for row in self.query(Row):
             row.value = self._given[row.one.name]
         self._filling = False
-        self._soon()
+        self._pacing.soon()
 
     def _remember(self) -> None:
         if not self._past or self._past[-1] != self._given:
@@ -206,19 +204,11 @@ class CalculatorScreen(Screen[None]):
             self._remember()
         self._given[event.name] = event.value
         self._hint()
-        self._soon()
+        self._pacing.soon()
 
-    def _soon(self) -> None:
-        if self._timer is not None:
-            self._timer.stop()
-        self._timer = self.set_timer(_PAUSE, self._recompute)
-
-    def _recompute(self) -> None:
-        if self._busy:  # one run at a time; what was typed meanwhile is run next
-            self._again = True
-            return
-        self._busy = True
+    def _recompute(self) -> bool:
         self._run(dict(self._given))
+        return True
 
     @work(thread=True, group="run")
     def _run(self, given: dict[str, str]) -> None:
@@ -234,10 +224,7 @@ class CalculatorScreen(Screen[None]):
 
     @on(Computed)
     def _show(self, event: Computed) -> None:
-        self._busy = False
-        if self._again:
-            self._again = False
-            self._recompute()
+        if not self._pacing.over():
             return
         self._error = event.error
         if event.outcome is not None:
@@ -353,14 +340,9 @@ class CalculatorScreen(Screen[None]):
 
     def action_write(self) -> None:
         """Write the results to a file of their own in the working folder."""
-        if self._outcome is None:
-            return
-        try:
-            path = write_here(self.calculator.id, ".txt", plain_text(self._outcome, self._given))
-        except AtlasError as error:
-            self.notify(visible(str(error)), severity="error", markup=False)
-            return
-        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
+        if self._outcome is not None:
+            text = plain_text(self._outcome, self._given)
+            say_written(self, self._desk, lambda: write_here(self.calculator.id, ".txt", text))
 
     def action_to_case(self) -> None:
         """Attach this run to a case."""
@@ -398,7 +380,7 @@ class CalculatorScreen(Screen[None]):
             for row in self.query(Row):
                 row.value = given[row.one.name]
             self._filling = False
-            self._soon()
+            self._pacing.soon()
 
     @property
     def place(self) -> Place:

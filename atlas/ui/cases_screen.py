@@ -1,6 +1,7 @@
 """Cases: what was seen, suspected and computed, and what the teardown showed."""
 
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -27,6 +28,7 @@ from atlas.ui.dialog import Dialog, Field, Values
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, RunAgain, WayBack
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
+from atlas.ui.written import say_written
 
 _SHOWN = 200  # cases at a time: a page of ten thousand would take seconds to lay out
 
@@ -94,8 +96,8 @@ class CasesScreen(Screen[None]):
         self.show_list()
         self.query_one("#list" if not self._case_id else "#case").focus()
 
-    def show_list(self, at: str = "") -> None:
-        """Read the cases anew, and stand on one; those that cannot be read are named."""
+    def show_list(self, at: int | None = None) -> None:
+        """Read the cases anew, and stand on one, counted from the latest; name the unreadable."""
         page = self.query_one("#list", Page)
         try:
             rows, problems = self.cases.rows()
@@ -118,8 +120,8 @@ class CasesScreen(Screen[None]):
             Block(Content.styled(self._desk.told(problem), "$warning"), lead="! ")
             for problem in problems
         ]
-        at = at or (f"case:{self._case_id}" if self._case_id else "")
-        page.show(blocks, at or None)
+        name = rows[at].id if at is not None and at < len(rows) else self._case_id
+        page.show(blocks, f"case:{name}" if name else None)
         if self._case_id:
             self.open(self._case_id)
 
@@ -167,9 +169,9 @@ class CasesScreen(Screen[None]):
         if kind == "new":
             self.action_new()
         elif kind == "older":
-            last = self._shown
+            first_older = self._shown
             self._shown += _SHOWN
-            self.show_list(f"case:{self.cases.rows()[0][last].id}")
+            self.show_list(first_older)
         else:
             self.action_pane("case")
 
@@ -281,14 +283,14 @@ class CasesScreen(Screen[None]):
         from atlas.catalogue.writing import write_durably
         from atlas.reports.case import case_report
 
-        path = self.cases.path(self._case.id).with_suffix(".html")
-        try:
-            content = case_report(self._case, self._desk.catalogue, "html", self._desk.library)
+        case, path = self._case, self.cases.path(self._case.id).with_suffix(".html")
+
+        def write() -> Path:
+            content = case_report(case, self._desk.catalogue, "html", self._desk.library)
             write_durably(path, content)
-        except AtlasError as error:
-            self.notify(str(error), severity="error", markup=False)
-            return
-        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=12)
+            return path
+
+        say_written(self, self._desk, write)
 
     def _ask(self, title: str, fields: tuple[Field, ...], act: Any, do: str) -> None:
         def done(changed: bool | None) -> None:

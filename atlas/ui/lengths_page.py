@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from textual import on, work
 from textual.message import Message
 from textual.reactive import reactive
-from textual.timer import Timer
 
 from atlas.calculators.declare import figures
 from atlas.casework.marks import Marks
@@ -14,10 +13,9 @@ from atlas.catalogue.visible import visible
 from atlas.drawing.photo import Photo
 from atlas.errors import AtlasError
 from atlas.ui import strings
+from atlas.ui.pacing import Pacing
 from atlas.ui.page import Page
 from atlas.ui.photo_page import length_blocks
-
-_PAUSE = 0.08  # from the last change to the run [s]
 
 
 class LengthsPage(Page):
@@ -41,8 +39,7 @@ class LengthsPage(Page):
         self._photo: Photo | None = None
         self._measured: Measured | None = None
         self._error: AtlasError | None = None
-        self._timer: Timer | None = None
-        self._busy = self._again = False
+        self._pacing = Pacing(self, self._recompute)
 
     def of(self, photo: Photo | None, error: AtlasError | None = None) -> None:
         """Measure on this photo; or say why there is none."""
@@ -50,11 +47,11 @@ class LengthsPage(Page):
         if photo is None:
             self._write_out()
         else:
-            self._soon()
+            self._pacing.soon()
 
     def watch_marks(self) -> None:
         """Run anew, a moment after the last change."""
-        self._soon()
+        self._pacing.soon()
 
     @property
     def ready(self) -> Measured | None:
@@ -68,22 +65,15 @@ class LengthsPage(Page):
         """Why nothing is ready, in words."""
         return visible(str(self._error)) if self._error else f"{strings.TO_DO}{self.marks.missing}"
 
-    def _soon(self) -> None:
-        if self._timer is not None:
-            self._timer.stop()
-        self._timer = self.set_timer(_PAUSE, self._recompute)
-
-    def _recompute(self) -> None:
+    def _recompute(self) -> bool:
         if self._photo is None:
-            return
-        if self._busy:  # what was changed meanwhile is run next
-            self._again = True
-        elif self.marks.missing:
+            return False
+        if self.marks.missing:
             self._measured = self._error = None
             self._write_out()
-        else:
-            self._busy = True
-            self._run(self.marks, self._photo.sha256)
+            return False
+        self._run(self.marks, self._photo.sha256)
+        return True
 
     @work(thread=True, group="run")
     def _run(self, marks: Marks, sha256: str) -> None:
@@ -95,10 +85,7 @@ class LengthsPage(Page):
     @on(Computed)
     def _take(self, event: Computed) -> None:
         event.stop()
-        self._busy = False
-        if self._again:
-            self._again = False
-            self._recompute()
+        if not self._pacing.over():
             return
         self._error = event.error
         if event.measured is not None:

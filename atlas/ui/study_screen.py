@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -30,6 +31,7 @@ from atlas.ui.sketch_view import SketchView
 from atlas.ui.study_answer import AnswerPane
 from atlas.ui.study_pages import card_of, list_blocks
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on, titled
+from atlas.ui.written import say_written
 
 PANES = ("list", "card", "answer", "sketch")
 
@@ -354,8 +356,12 @@ class StudyScreen(Screen[None]):
 
         path = sitting.study.learner.path.with_suffix(".html")
         found = overview(sitting.study, sitting.progress, self._desk.today())
-        if self._done(lambda one: write_durably(path, study_report(one.study, found, "html"))):
-            self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=12)
+
+        def write() -> Path:
+            write_durably(path, study_report(sitting.study, found, "html"))
+            return path
+
+        say_written(self, self._desk, write)
 
     @property
     def place(self) -> Place:

@@ -1,7 +1,5 @@
 """A vehicle's front structure under a load: drawn, picked apart, with and without patterns."""
 
-from collections.abc import Callable
-from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import on, work
@@ -17,7 +15,6 @@ from textual.worker import get_current_worker
 from atlas.catalogue.visible import visible
 from atlas.drawing.structure_shape import Shown
 from atlas.drawing.structure_views import turned_to
-from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
 from atlas.ui.form import ChoiceField
@@ -34,6 +31,7 @@ from atlas.ui.vehicle_pages import (
     worth_blocks,
 )
 from atlas.ui.vehicle_study import Asked, Failed, Priced, Setting, Solved, study
+from atlas.ui.written import say_written
 from atlas.vehicles.figures import Bought
 from atlas.vehicles.framing import frame_of, patterns_of
 from atlas.vehicles.loads import load_cases
@@ -364,21 +362,14 @@ class VehicleScreen(Screen[None]):
 
     def action_write(self) -> None:
         """Write the large view as a sheet of its own."""
-        self._write(lambda: write_sheet(self.shown, self._views[0]))
+        say_written(self, self._desk, lambda: write_sheet(self.shown, self._views[0]))
 
     @work(thread=True, exclusive=True, group="report")
     def action_report(self) -> None:
         """Write the vehicle under this load case as a page to the working folder."""
         shown, asked = self.shown, self._asked
-        self._write(lambda: write_page(shown, asked, self._cases.values(), self._desk))
-
-    def _write(self, act: Callable[[], Path]) -> None:
-        """Say where it was written, or why it was not; from a thread as well."""
-        try:
-            words, severity = f"{strings.WRITTEN}{act()}", "information"
-        except AtlasError as error:
-            words, severity = visible(str(error)), "error"
-        self.notify(words, severity=severity, markup=False, timeout=10)  # type: ignore[arg-type]
+        cases = self._cases.values()
+        say_written(self, self._desk, lambda: write_page(shown, asked, cases, self._desk))
 
     def action_outward(self) -> None:
         """From the facts to the drawing, from there back."""

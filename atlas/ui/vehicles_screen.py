@@ -18,6 +18,7 @@ from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, WayBack
 from atlas.ui.top_bar import TopBar
+from atlas.ui.written import say_written
 from atlas.vehicles.loading import all_vehicles, vehicle_files
 from atlas.vehicles.model import Vehicle
 
@@ -118,13 +119,8 @@ class VehiclesScreen(Screen[None]):
         from atlas.ui.vehicle_files import write_comparison
 
         chosen = tuple(self._ticked.values())
-        try:
-            self.notify(strings.WRITING, markup=False)
-            path = write_comparison(chosen, self._desk)
-        except AtlasError as error:
-            self.notify(visible(str(error)), severity="error", markup=False)
-            return
-        self.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
+        self.notify(strings.WRITING, markup=False)
+        say_written(self, self._desk, lambda: write_comparison(chosen, self._desk))
 
     def action_outward(self) -> None:
         """Back to where one came from."""

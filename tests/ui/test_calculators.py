@@ -202,8 +202,9 @@ async def test_a_plot_with_curves_follows_too(app, wait):
         field = row(screen, "length").query_one(Input)
         field.value = "700"
         await wait(lambda: screen.query_one("#plot").grid() != before, "the new plot")
+        last = screen._outcome
         field.value = "720"
-        await wait(lambda: screen._given["length"] == "720" and not screen._busy, "rest")
+        await wait(lambda: screen._outcome is not last, "the run after that")
 
 
 async def test_results_are_written_to_a_file_of_their_own(app, wait, tmp_path, monkeypatch):
