@@ -99,6 +99,13 @@ def test_forms():
         vehicle_report(CITY, CORNER, [], str, "doc")
 
 
+def test_a_range_is_that_of_the_5th_and_95th_percentile():
+    """By hand: of 0, 1, ... 100 they are 5 and 95."""
+    found = quantity(range(101), 2.0, "mm")
+    assert (found.low, found.value, found.high) == (10.0, 100.0, 190.0)
+    assert (quantity([3.0], 1.0, "mm").low, quantity([3.0], 1.0, "mm").high) == (None, None)
+
+
 def test_rounding_is_no_figure():
     assert quantity([1e-14, -3e-13], 1.0, "mm").value == 0.0
     assert quantity([2e-6], 1e-3, "kN").value == pytest.approx(2e-9)

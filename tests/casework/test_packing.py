@@ -283,13 +283,21 @@ def encrypted(members, path):
 
 def understated(members, path):
     """A member that holds more than its declared size (central header, 4.4.9)."""
+    return misstated(members, path, -10)
+
+
+def overstated(members, path):
+    return misstated(members, path, 10)
+
+
+def misstated(members, path, by):
     manifest = json.loads(members["manifest.json"])
-    manifest["members"]["case.json"]["size"] -= 10
+    manifest["members"]["case.json"]["size"] += by
     lying = {**members, "manifest.json": json.dumps(manifest).encode()}
     content = bytearray(write(path, list(lying.items())).read_bytes())
     central = content.index(b"PK\x01\x02")
     size = struct.unpack_from("<I", content, central + 24)[0]
-    struct.pack_into("<I", content, central + 24, size - 10)
+    struct.pack_into("<I", content, central + 24, size + by)
     path.write_bytes(content)
     return path
 
@@ -389,11 +397,14 @@ HOSTILE = [
     ("folded", folded, "in case only"),
     ("encrypted", encrypted, "is encrypted"),
     ("understated", understated, "damaged"),
+    ("overstated", overstated, "is smaller than it says"),
     ("huge", huge_claim, "at most"),
     ("overlapping", overlapping, "overlaps the next one"),
     ("bomb", with_photo(b"\xff" + bytes(4 << 20)), "swells"),
     ("other method", lzma, "packed by a method"),
     ("newer", newer, "newer atlas"),
+    ("older", lambda m, p: write(p, relisted(m, version=0)), "is not of atlas-case, version 1"),
+    ("other form", lambda m, p: write(p, relisted(m, format="zip")), "is not of atlas-case"),
     ("many", many, "members"),
     ("wrong type", with_case(unreadable_head), "title"),
     ("surrogate", with_case(half_a_pair), "case.json: holds bytes"),

@@ -78,6 +78,29 @@ async def test_who_may_reach_it_and_what_it_says(library):
         assert process.wait(timeout=20) == 0
 
 
+async def test_there_is_an_end_to_how_many_sessions_are_open(library, monkeypatch):
+    from aiohttp.test_utils import make_mocked_request
+
+    from atlas.cli.web.server import SESSIONS, Gate
+
+    for name in ("ATLAS_READ_ONLY", "PYTHONUTF8", "TERM"):  # which a gate sets
+        monkeypatch.setenv(name, os.environ.get(name, ""))
+    gate = Gate(library.root, write=False, who="", local=True)
+    headers = {"Host": "127.0.0.1:1", "Origin": "http://127.0.0.1:1"}
+    request = make_mocked_request("GET", "/ws", headers=headers)
+    let_in = []
+
+    async def handler(request):
+        let_in.append(gate._sessions)
+
+    gate._sessions = SESSIONS
+    with pytest.raises(aiohttp.web.HTTPServiceUnavailable, match="Unavailable"):
+        await gate._guard(request, handler)
+    gate._sessions = SESSIONS - 1
+    await gate._guard(request, handler)
+    assert let_in == [SESSIONS] and gate._sessions == SESSIONS - 1
+
+
 async def test_writing_is_said_and_allowed_on_request(library):
     with served(library, "--write", "--by", "CD") as (said, _):
         assert not said["read_only"]

@@ -39,3 +39,25 @@ def test_every_load_case_agrees_with_pynite(name):
         for part in (slice(0, 3), slice(3, 6), slice(6, 9), slice(9, 12)):
             largest = np.abs(forces[:, part]).max()
             assert np.abs(ours[:, part] - forces[:, part]).max() < 1e-6 * largest, one.case.id
+
+
+@pytest.mark.parametrize("name", ["demo-pickup", "demo-off-road"])
+def test_forces_balance_at_both_ends_of_every_tie(name):
+    """Statics: what ties, members and loads put on a node adds up to nothing."""
+    vehicle = load_vehicle(name)
+    framed = frame_of(vehicle)
+    ends = np.asarray(framed.frame.members)
+    held = {mount.node for mount in vehicle.mounts.values()}
+    seats = {node for tie in vehicle.ties.values() for node in (tie.first, tie.second)} - held
+    assert len(seats) >= 8
+    for one in carry(framed, [load_cases()[case] for case in ("cornering", "braking", "corner")]):
+        forces = in_global_axes(framed, one.response.end_forces[0])
+        ties = one.mounts()
+        for seat in seats:
+            node = framed.node(seat)
+            left = np.asarray(one.placed.loads.nodal)[node, :3].copy()
+            left -= forces[ends[:, 0] == node, :3].sum(axis=0)
+            left -= forces[ends[:, 1] == node, 6:9].sum(axis=0)
+            for label, tie in vehicle.ties.items():
+                left += ties[label][0] * ((tie.first == seat) - (tie.second == seat))
+            assert np.abs(left).max() < 1e-6 * np.abs(forces).max(), (one.case.id, seat)

@@ -62,6 +62,13 @@ def test_arms_stand_where_the_nodes_do(three):
     assert pickup.arms["pivots inboard of the wheel's middle"].value == pytest.approx(inboard)
 
 
+def test_what_hangs_in_rubber_and_what_is_bolted_through_is_counted(three):
+    """By hand from the files: four stiff ties; six soft ones and two rubber mounts of the frame."""
+    pickup, _, off_road = three.sides
+    assert pickup.held == {"bolted through": 4}
+    assert off_road.held == {"rubber": 8}
+
+
 def test_an_order_is_stated_only_where_ranges_do_not_meet(three):
     (pickup, *_) = three.sides
     stiffness = three.stiffness("corner")

@@ -90,6 +90,26 @@ def test_between_nodes_is_as_on_a_node_put_there(name):
         assert whole.use[0, whole.framed.member(spot.member)] >= max(pieces) * (1 - 1e-6)
 
 
+def test_a_strap_is_held_to_its_squash_load_pulled_and_to_its_buckling_load_pushed():
+    """EN 1993-1-1:2005, 6.3.1.2, curve c (alpha 0.49), partial factors 1; tube 26 x 2 by hand."""
+    vehicle = load_vehicle("demo-hatchback")
+    strap = vehicle.members["strap-l"]
+    size = vehicle.sections[strap.section]
+    assert (size.shape, size.width, size.gauge, strap.strength) == ("round-tube", 26, 2, 355)
+    length = np.linalg.norm(np.subtract(vehicle.nodes[strap.start], vehicle.nodes[strap.end]))
+    area, inertia = np.pi * 24 * 2, np.pi / 64 * (26**4 - 22**4)  # mm2, mm4
+    slender = length / np.pi * np.sqrt(area * 355 / (210e3 * inertia))
+    phi = 0.5 * (1 + 0.49 * (slender - 0.2) + slender**2)
+    chi = 1 / (phi + np.sqrt(phi**2 - slender**2))
+    framed = frame_of(vehicle)
+    one = carry(framed, [load_case("cornering")])[0]
+    left, right = (framed.member(name) for name in ("strap-l", "strap-r"))
+    pull, push = one.response.axial[0, left], -one.response.axial[0, right]
+    assert pull > 0 and push > 0 and chi < 0.9
+    assert one.use[0, left] == pytest.approx(pull / (area * 355), rel=1e-6)
+    assert one.use[0, right] == pytest.approx(push / (chi * area * 355), rel=1e-6)
+
+
 def test_use_between_nodes_counts_the_moment_under_the_load(pickup):
     """The bar pushed in its middle is bent most there, which neither end shows."""
     case = altered(
