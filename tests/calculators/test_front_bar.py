@@ -119,3 +119,10 @@ def test_model_vehicle_without_a_vehicle_is_refused():
         ask(model="vehicle")
     with pytest.raises(BadInput, match="no part that is a front bar"):
         ask(subject=simple_structure(), model="vehicle")
+
+
+def test_a_bolt_of_class_8_8_is_stronger_above_m16():
+    """Source: ISO 898-1: 157 mm2 and 800 MPa at M16, 245 mm2 and 830 MPa at M20."""
+    joint = {"joint": "bolted", "bolts": "1", "bolt_class": "8.8"}
+    thin, thick = (value(ask(**joint, bolt_size=size), "joint_use") for size in ("M16", "M20"))
+    assert thin / thick == pytest.approx(245 * 830 / (157 * 800), rel=3e-3)

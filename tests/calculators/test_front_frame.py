@@ -1,5 +1,7 @@
 """The front-frame calculator, as a person uses it, and with a structure built elsewhere."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -43,6 +45,16 @@ def test_it_takes_a_structure_built_elsewhere():
     assert value(found, "stiffness") * 1e6 == pytest.approx(2 * 3 * 500, rel=1e-9)
     assert value(found, "gain") == pytest.approx(2)
     assert value(found, "mass_spent") == pytest.approx(2)
+
+
+def test_a_cross_member_of_the_dash_is_not_that_of_the_cradle():
+    dash = replace(simple_structure(), parts=("dash-cross-member", "rail-tie-bar"))
+    gone = {
+        name: ask(subject=dash, load="2", pattern=name) for name in ("cross-member", "front-bar")
+    }
+    assert "There is no cross-member" in gone["cross-member"].findings[0]
+    assert value(gone["front-bar"], "gain") == pytest.approx(2)
+    assert value(ask(subject=dash, load="2", pattern="dash-member"), "mass_spent") == 1
 
 
 def test_bars_show_each_group_against_its_limit():

@@ -91,3 +91,7 @@ def test_wet_salt_takes_more_the_larger_the_steel():
     small, large = (ask(partner_area=area) for area in ("1000", "100000"))
     assert value(large, "attack_salt") == pytest.approx(100 * value(small, "attack_salt"), rel=0.02)
     assert value(ask(isolated="1"), "attack_salt") == 0
+
+
+def test_a_metal_does_not_eat_itself():
+    assert value(ask(metal="steel", partner="steel"), "attack_salt") == 0

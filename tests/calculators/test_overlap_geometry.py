@@ -131,7 +131,9 @@ def test_a_low_front_bar_passes_under_a_high_barrier():
     corner = run(OVERLAP, {**given, "test": "bumper-corner", "beam_low": 450, "beam_high": 550})
     assert corner.results["bar_face"].value == 0
     assert corner.results["beam_face"].value == pytest.approx(55)
-    assert corner.results["first"].value != "front bar"
+    bare = {**given, "test": "bumper-corner", "beam_end": 0}
+    assert run(OVERLAP, bare).results["first"].value == "tyre"
+    assert run(OVERLAP, {**bare, "bar_high": 450}).results["first"].value == "front bar"
     assert any("front bar's height faces" in line for line in corner.findings)
     narrow = run(OVERLAP, given)
     assert narrow.results["bar_face"].value == pytest.approx(100)

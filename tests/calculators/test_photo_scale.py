@@ -82,11 +82,13 @@ def test_refusals_name_the_input(given, names):
     [
         # Two places swapped: four points fit any order exactly, so no misfit would show it.
         ("0,0=0,0; 1000,0=500,500; 1000,1000=500,0; 0,1000=0,500", "1,1 to 9,9", "another order"),
+        ("0,0=0,0; 900,100=500,500; 1000,1000=500,0; 100,800=0,500", "1,1 to 9,9", "too wide"),
         ("0,0=0,0; 500,0=250,0; 1000,0=500,0; 0,1000=0,500", "1,1 to 9,9", "one line"),
+        ("0,0=0,0; 500,4=250,2; 1000,0=500,0; 0,1000=0,500", "1,1 to 9,9", "one line"),
         # A square on the floor, seen from ahead: its far edge is half as long as its near edge.
         ("0,100=0,0; 100,100=500,0; 75,50=500,500; 25,50=0,500", "50,90 to 50,-20", "horizon"),
     ],
-    ids=["crossed", "on one line", "beyond the horizon"],
+    ids=["crossed", "crossed askew", "on one line", "nearly on one line", "beyond the horizon"],
 )  # fmt: skip
 def test_marks_that_no_camera_could_see_are_refused(known, wanted, match):
     with pytest.raises(BadInput, match=match):
@@ -98,6 +100,7 @@ def test_a_picture_seen_from_behind_measures_the_same():
     mirrored = "0,0=0,0; 1000,0=0,500; 1000,1000=500,500; 0,1000=500,0"
     found = run(PHOTO, {"known": mirrored, "wanted": "100,100 to 900,900", "scatter": 0.1}, 50)
     assert found.results["length"].value == pytest.approx(400 * np.sqrt(2), rel=1e-3)
+    assert found.results["misfit"].high == 0  # no point is spare, and rounding is no misfit
 
 
 def test_poorly_placed_marks_are_named():

@@ -90,3 +90,9 @@ def test_tearing_adds_to_friction_and_cutting_does_not():
     # By hand: 16 kN of friction outlast a plate edge that would tear at 4.8 kN without it.
     slips = ask(**{**tears, "gauge": "1"}, **joint, clamp_kept="0")
     assert value(slips, "friction_part") == pytest.approx(1)
+
+
+def test_a_weak_bolt_of_class_8_8_is_stronger_above_m16():
+    """Source: ISO 898-1: 830 MPa and 245 mm2 at M20; EN 1993-1-8, Table 3.4: 0.6 in shear."""
+    found = ask(kind="weak-bolt", size="M20", bolt_class="8.8", preload="20", planes="1")
+    assert value(found, "release") == pytest.approx(0.6 * 830 * 245e-3, rel=2e-3)

@@ -272,3 +272,12 @@ def test_an_expansion_that_does_not_follow_is_not_used(bent):
     unit = np.random.default_rng(4).random((4000, 3))
     assert by_expansion(unit, bent(unit)) is None
     assert by_expansion(unit[:300], unit[:300, 0]) is None  # too few points to judge it by
+
+
+def test_an_expansion_shares_a_bend_as_its_variance():
+    """By hand: y = u1 + 2 u2^2 has the variances 1/12 and 4 x 4/45; u3 has none."""
+    unit = np.random.default_rng(6).random((4000, 3))
+    alone, total = by_expansion(unit, unit[:, 0] + 2 * unit[:, 1] ** 2)
+    parts = np.array([1 / 12, 16 / 45, 0.0])
+    assert alone == pytest.approx(parts / parts.sum(), abs=1e-9)
+    assert total == pytest.approx(parts / parts.sum(), abs=1e-9)

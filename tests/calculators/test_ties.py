@@ -23,6 +23,11 @@ def test_loadings_of_one_factor_are_found_again(shares, signs):
     assert loadings(r) == pytest.approx(made, abs=1e-3)
 
 
+def test_two_that_run_against_each_other_follow_with_opposite_signs():
+    """By hand: the products of what is followed give the correlation back."""
+    assert loadings([[1, -0.64], [-0.64, 1]]) == pytest.approx([0.8, -0.8])
+
+
 def test_loadings_agree_with_a_published_table():
     # Spearman's own example: school marks with one general factor; correlations and saturations
     # from C. Spearman, Am. J. Psychol. 15 (1904), as reprinted in textbooks (from memory).
