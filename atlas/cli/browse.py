@@ -1,5 +1,7 @@
 """``atlas list``, ``atlas show`` and ``atlas glossary``: the catalogue, read."""
 
+from pathlib import Path
+
 import click
 import msgspec
 
@@ -64,7 +66,11 @@ def show(
     warn(catalogue.problems)
     pattern = catalogue.pattern(pattern_id)
     if report:
-        _report(catalogue, pattern, report)
+        path = _report(catalogue, pattern, report)
+        if as_json:
+            print_json({"report": str(path)})
+        else:
+            print(path)
         return
     if as_json:
         print_json(msgspec.to_builtins(pattern))
@@ -79,13 +85,13 @@ def show(
             print(draw(picture_of(view), 72, 22, ascii_only=ascii_only).text())
 
 
-def _report(catalogue: Catalogue, pattern: Pattern, name: str) -> None:
+def _report(catalogue: Catalogue, pattern: Pattern, name: str) -> Path:
     from atlas.catalogue.writing import write_durably
     from atlas.reports.pattern import pattern_report
 
     path, form = report_to_write(name, "--report")
     write_durably(path, pattern_report(pattern, catalogue, form))
-    print(path)
+    return path
 
 
 def _print(catalogue: Catalogue, pattern: Pattern) -> None:

@@ -50,7 +50,8 @@ def sync(
     elif report.reached:
         _say_records("Taken in", report.pulled)
         _say_records("Merged field by field", report.merged)
-        say(f"Handed on: {report.pushed} commit{'' if report.pushed == 1 else 's'}.")
+        if report.pushed:
+            say(f"Handed on: {report.pushed} commit{'' if report.pushed == 1 else 's'}.")
         if not (report.recorded or report.pulled or report.merged or report.pushed):
             say("Nothing had changed on either side.")
     else:
