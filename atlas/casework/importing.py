@@ -148,9 +148,8 @@ def _plan_pattern(
             return
         raise BadInput("there is another pattern of this id", pattern.id,
                        "give yours another, or 'atlas add FILE --as variant'")  # fmt: skip
-    together = {f"no pattern {name!r}" for name in coming}
-    for fault in check_pattern(pattern, catalogue):
-        if fault.severe and fault.what not in together:
+    for fault in check_pattern(pattern, catalogue, coming):
+        if fault.severe:
             raise BadInput(fault.what, f"{pattern.id}: {fault.field}")
     draft = drafted(pattern, cases.who, date.today())
     path = cases.library.patterns / pattern.zone / f"{pattern.id}.toml"

@@ -29,9 +29,17 @@ class Fault:
         return f"{self.record}: {self.field}: {self.what}"
 
 
-def check_pattern(pattern: Pattern, catalogue: Catalogue) -> Iterator[Fault]:
-    """Faults of one pattern by itself and of what it refers to."""
-    yield from _references(pattern, catalogue)
+def check_pattern(
+    pattern: Pattern, catalogue: Catalogue, coming: Collection[str] = ()
+) -> Iterator[Fault]:
+    """Faults of one pattern by itself and of what it refers to.
+
+    Args:
+        pattern: what is looked at.
+        catalogue: what there is.
+        coming: ids of patterns that are not there yet and come together with it.
+    """
+    yield from _references(pattern, catalogue, {*catalogue.patterns, *coming})
     yield from _likelihoods(pattern, catalogue.observables)
     yield from _sketches(pattern)
     yield from _completeness(pattern)
@@ -91,14 +99,14 @@ def text_of(pattern: Pattern) -> Iterator[tuple[str, str]]:
         yield f"cautions[{i}]", caution
 
 
-def _references(pattern: Pattern, catalogue: Catalogue) -> Iterator[Fault]:
+def _references(pattern: Pattern, catalogue: Catalogue, known: Collection[str]) -> Iterator[Fault]:
     name = pattern.id
     if pattern.zone not in catalogue.zones:
         yield Fault(name, "zone", f"no zone {pattern.zone!r}")
     for i, other in enumerate(pattern.look_alikes):
         if other.id == name:
             yield Fault(name, f"look_alikes[{i}].id", "names the pattern itself")
-        elif other.id not in catalogue.patterns:
+        elif other.id not in known:
             yield Fault(name, f"look_alikes[{i}].id", f"no pattern {other.id!r}")
     provenance = pattern.provenance
     for field, names in (
@@ -106,7 +114,7 @@ def _references(pattern: Pattern, catalogue: Catalogue) -> Iterator[Fault]:
         ("provenance.superseded_by", (provenance.superseded_by,) * bool(provenance.superseded_by)),
     ):
         for other_name in names:
-            if other_name not in catalogue.patterns:
+            if other_name not in known:
                 yield Fault(name, field, f"no pattern {other_name!r}")
     if provenance.status == "reviewed" and provenance.reviewed is None:
         yield Fault(name, "provenance.reviewed", "reviewed, but no date")

@@ -1,7 +1,7 @@
 """Disks that are full and media that are read-only: one clear line, and the old state intact.
 
 On a real full and a real read-only file system, in a mount namespace of its own, where the system
-allows that; and with the system's answers put in by hand everywhere.
+allows that. ``test_durability.py`` puts one answer of a full disk in by hand, everywhere.
 """
 
 import contextlib
