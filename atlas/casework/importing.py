@@ -113,15 +113,14 @@ def _plan_case(plan: Plan, record: Any, cases: Cases, merge: bool, seen: set[str
     if name in seen:
         raise BadInput("is there twice", name, "take one out")
     seen.add(name)
-    if not (merge and path.exists()) and same_or_refuse(path, tables):
+    if same_or_refuse(path, tables, merge=merge):
         plan.there_already.append(name)
         return
     fresh = not path.exists()
 
     def write() -> None:
         with locked(path):
-            if not merge:
-                same_or_refuse(path, tables)
+            same_or_refuse(path, tables, merge=merge)  # somebody may have written it meanwhile
             put_case(cases.library, path, tables)
 
     # What was merged is not taken apart again: both states are in it.

@@ -154,8 +154,7 @@ def unpack(library: Library, path: Path, *, who: str = "", merge: bool = False) 
         cases = Cases(library, who)
         target = cases.path(case.id)
         with locked(target):
-            if not merge:
-                same_or_refuse(target, tables)
+            same_or_refuse(target, tables, merge=merge)
             fresh = _keep_photos(archive, library)
             try:
                 done, conflicts = put_case(library, target, tables)

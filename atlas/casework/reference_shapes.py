@@ -13,6 +13,9 @@ def rectangle(width: float, height: float) -> Places:
     Args:
         width, height: between the corners [mm].
 
+    Raises:
+        BadInput: a size of nothing, or of more than 100 m.
+
     >>> rectangle(700, 300)
     ((0.0, 0.0), (700.0, 0.0), (700.0, 300.0), (0.0, 300.0))
     """
@@ -26,6 +29,9 @@ def bolt_circle(count: int, diameter: float) -> Places:
     Args:
         count: holes, 4 to 12 (three fix no plane).
         diameter: of the circle through their middles [mm].
+
+    Raises:
+        BadInput: too few or too many holes, or such a size.
 
     >>> bolt_circle(4, 100)
     ((0.0, -50.0), (50.0, 0.0), (0.0, 50.0), (-50.0, 0.0))
@@ -46,6 +52,9 @@ def ruler(count: int, step: float) -> Places:
     Args:
         count: marks, at least 3.
         step: between two of them [mm].
+
+    Raises:
+        BadInput: too few or too many marks, or such a step.
 
     >>> ruler(3, 100)
     ((0.0,), (100.0,), (200.0,))

@@ -12,20 +12,22 @@ from atlas.errors import Conflict
 Done = Literal["added", "there already", "merged"]
 
 
-def same_or_refuse(target: Path, tables: Tables) -> bool:
+def same_or_refuse(target: Path, tables: Tables, *, merge: bool) -> bool:
     """Whether the case is in the library already, in the same state.
 
     Raises:
-        Conflict: it is there in another state.
+        Conflict: it is there in another state, and the two are not to be merged.
     """
     if not target.exists():
         return False
-    if read_tables(target) != tables:
+    if read_tables(target) == tables:
+        return True
+    if not merge:
         raise Conflict(
             "the library has another state of this case", target.stem,
             "--merge takes both states together, record by record",
         )  # fmt: skip
-    return True
+    return False
 
 
 def put_case(library: Library, target: Path, tables: Tables) -> tuple[Done, tuple[str, ...]]:

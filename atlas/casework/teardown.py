@@ -34,6 +34,8 @@ class Step:
     gain_bits: float
 
 
+# Of what stated probabilities leave to 1: the look-alikes' share. Our own judgement, no source.
+ALIKE_SHARE = 0.8
 Look = tuple[int, str, str, float]  # the rest of a step: stage, do, decides, gain_bits
 
 
@@ -76,7 +78,7 @@ def _prior(stated: dict[str, float], catalogue: Catalogue) -> dict[str, float]:
         for other in catalogue.patterns[name].look_alikes
         if other.id not in stated and other.id in catalogue.patterns
     }
-    share = 0.8 * (1 - total) / max(len(alike), 1)
+    share = ALIKE_SHARE * (1 - total) / max(len(alike), 1)
     return {**stated, **dict.fromkeys(sorted(alike), share)}
 
 

@@ -17,11 +17,11 @@ from pathlib import Path
 
 import msgspec
 
+from atlas.catalogue.writing import LEFT_SECONDS
 from atlas.errors import AtlasError
 
 _VERSION = 3
 _MANY = 1500  # files, above which starting further processes pays off
-_LEFT_SECONDS = 3600.0
 _FRESH_NS = 50_000_000  # coarser than any file system clock met so far, Linux ticks at 4 ms
 
 
@@ -225,7 +225,7 @@ def _save(cache: Path, header: _Header, bodies: Iterable[bytes | memoryview]) ->
     try:
         cache.parent.mkdir(parents=True, exist_ok=True)
         for left in cache.parent.glob(f"{cache.name}.*.part"):
-            if time.time() - left.stat().st_mtime > _LEFT_SECONDS:
+            if time.time() - left.stat().st_mtime > LEFT_SECONDS:
                 left.unlink(missing_ok=True)  # of a process that was killed
         handle, name = tempfile.mkstemp(dir=cache.parent, prefix=f"{cache.name}.", suffix=".part")
     except OSError:

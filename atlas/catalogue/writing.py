@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 LOCK_SECONDS = 20.0
 _POLL_SECONDS = 0.001
-_LEFT_SECONDS = 3600.0  # no writer takes that long: an older temporary file is nobody's
+LEFT_SECONDS = 3600.0  # no writer takes that long: an older temporary file is nobody's
 READ_ONLY = "ATLAS_READ_ONLY"
 
 
@@ -112,7 +112,7 @@ def _part(path: Path) -> tuple[int, str]:
     try:
         return os.open(name, flags, 0o666), str(name)
     except FileExistsError:  # another writer without a lock (a report), or what a killed one left
-        if time.time() - name.lstat().st_mtime > _LEFT_SECONDS:
+        if time.time() - name.lstat().st_mtime > LEFT_SECONDS:
             name.unlink()
             return os.open(name, flags, 0o666), str(name)
         return tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
@@ -155,7 +155,7 @@ def clear_left(root: Path) -> None:
             with contextlib.suppress(Refused), locked(left.with_name(name[1:-5]), seconds=0):
                 pass  # whoever holds a record's lock clears its temporary file away
             with contextlib.suppress(OSError):
-                if time.time() - left.lstat().st_mtime > _LEFT_SECONDS:
+                if time.time() - left.lstat().st_mtime > LEFT_SECONDS:
                     left.unlink()
 
 

@@ -461,3 +461,6 @@ def test_another_state_is_merged_on_request(atlas, cases, tmp_path):
     assert atlas("import", str(path))[0] == 2
     assert atlas("import", str(path), "--merge")[0] == 0
     assert "seen here since" in [e.text for e in cases.get(name).evidence.values()]
+    atlas("export", "cases", "van", "--out", str(path))
+    said = json.loads(atlas("import", str(path), "--merge", "--json")[1])
+    assert not said["added"], "nothing was left to merge"
