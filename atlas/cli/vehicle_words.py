@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from typing import Any
 
-import numpy as np
-
 from atlas.calculators.declare import figures
 from atlas.cli.common import quantity
 from atlas.vehicles.carrying import Carried, Sweep
@@ -37,12 +35,10 @@ def results(carried: Carried) -> dict[str, dict[str, Any]]:
 
 def most_used(carried: Carried, count: int = 6) -> list[dict[str, Any]]:
     """The members nearest to their elastic limit."""
-    use = np.median(carried.use, axis=0)
-    names = carried.framed.member_names
     members = carried.framed.vehicle.members
     return [
-        {"member": names[i], "use": float(use[i]), "patterns": list(members[names[i]].patterns)}
-        for i in np.argsort(-use)[:count]
+        {"member": name, "use": use, "patterns": list(members[name].patterns)}
+        for name, use in list(carried.uses.items())[:count]
     ]
 
 

@@ -51,10 +51,7 @@ class Shown:
     @cached_property
     def use(self) -> dict[str, float]:
         """Median use of each member; empty without a load."""
-        if self.carried is None:
-            return {}
-        middle = np.median(self.carried.use, axis=0)
-        return dict(zip(self.framed.member_names, middle.tolist(), strict=True))
+        return {} if self.carried is None else self.carried.uses
 
     @property
     def size(self) -> float:

@@ -3,8 +3,6 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from atlas import __version__
 from atlas.calculators.running import Result
 from atlas.drawing.structure_shape import Shown
@@ -158,11 +156,9 @@ def _next(used: Sequence[Used], rows: Sequence[Bought], title_of: Title) -> list
 
 
 def _used(carried: Carried, title_of: Title) -> tuple[Used, ...]:
-    middle = np.median(carried.use, axis=0)
-    vehicle, names = carried.framed.vehicle, carried.framed.member_names
+    vehicle = carried.framed.vehicle
     rows = []
-    for index in np.argsort(-middle)[:_MOST]:
-        name = names[index]
+    for name in list(carried.uses)[:_MOST]:
         member, found = vehicle.members[name], member_results(carried, name)
         rows.append(
             Used(

@@ -1,6 +1,5 @@
 """Describe, browse, read and narrow: one screen where there is room, one key apart where not."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -20,7 +19,7 @@ from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
-from atlas.ui.lists import answer_blocks, match_blocks, question_blocks, zone_blocks
+from atlas.ui.lists import answer_blocks, match_blocks, question_blocks, zone_blocks, zone_page
 from atlas.ui.page import Block, Page
 from atlas.ui.pattern_page import pattern_blocks
 from atlas.ui.places import CaseWanted, Place, SumWanted
@@ -266,13 +265,7 @@ class FindScreen(Screen[None]):
         self._pattern = ""
         page = self.query_one("#page", Page)
         page.border_title = Content(zone.title)
-        names = self._desk.catalogue.in_zone(zone.id)
-        blocks = [Block(Content(zone.about)), Block(Content(""), "gap")]
-        blocks += [
-            Block(Content(self._desk.title(name)), "item", f"pattern:{name}", "· ")
-            for name in names
-        ]
-        page.show(blocks)
+        page.show(zone_page(zone, self._desk))
         self.query_one("#sketch", SketchView).show(())
 
     def _show_pattern(self, name: str) -> None:
@@ -281,7 +274,7 @@ class FindScreen(Screen[None]):
         try:
             pattern = self._desk.catalogue.pattern(name)
         except AtlasError as error:
-            self.notify(str(error), severity="error", markup=False)
+            self.notify(self._desk.told(error), severity="error", markup=False)
             return
         self._pattern = name
         self._fill(pattern)
@@ -403,8 +396,3 @@ class FindScreen(Screen[None]):
         """State this pattern in a case."""
         if self._pattern:
             self.post_message(CaseWanted(self._pattern, self._words))
-
-    @property
-    def answers(self) -> Iterable[tuple[str, str]]:
-        """What was answered, in order."""
-        return self._answers.items()

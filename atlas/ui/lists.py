@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from textual.content import Content
 
+from atlas.catalogue.model import Zone
 from atlas.catalogue.visible import visible
 from atlas.identify.chances import told
 from atlas.ui import strings
@@ -46,6 +47,15 @@ def zone_blocks(desk: Desk, opened: str | None) -> list[Block]:
                 for name in names
             ]
     return blocks
+
+
+def zone_page(zone: Zone, desk: Desk) -> list[Block]:
+    """What a zone is, and its patterns."""
+    return [
+        Block(Content(zone.about)), GAP,
+        *(Block(Content(desk.title(name)), "item", f"pattern:{name}", "· ")
+          for name in desk.catalogue.in_zone(zone.id)),
+    ]  # fmt: skip
 
 
 def match_blocks(found: Found) -> list[Block]:

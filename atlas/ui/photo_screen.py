@@ -1,5 +1,6 @@
 """A photo with marks on it: known points and lengths in, lengths with their ranges out."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -172,14 +173,6 @@ class PhotoScreen(Screen[None]):
         self._steps.change(marks, typing)
         self.marks = self._steps.now
 
-    def _try(self, change: Any, *arguments: Any) -> bool:
-        try:
-            self._change(change(*arguments))
-        except AtlasError as error:
-            self.notify(visible(str(error)), severity="warning", markup=False)
-            return False
-        return True
-
     def watch_marks(self) -> None:
         """Let go of a mark that is gone; say what is to be done."""
         if self.current not in self.marks.labels:
@@ -199,9 +192,15 @@ class PhotoScreen(Screen[None]):
             return
         self._add(self.marks.add_next, event.mark)
 
-    def _add(self, how: Any, mark: Mark) -> None:
+    def _add(self, how: Callable[[Mark], Marks], mark: Mark) -> None:
         before = set(self.marks.labels)
-        if self._photo is not None and self._try(how, mark):
+        if self._photo is None:
+            return
+        try:
+            self._change(how(mark))
+        except AtlasError as error:
+            self.notify(visible(str(error)), severity="warning", markup=False)
+        else:
             self.current = next(iter(set(self.marks.labels) - before), "")
 
     @on(PhotoView.Pointed)

@@ -125,15 +125,10 @@ def _change(now: Result, whole: Result) -> str:
 
 
 def _most_used(carried: Carried) -> list[Block]:
-    use = np.median(carried.use, axis=0)
-    names = carried.framed.member_names
     blocks = [GAP, heading(strings.MOST_USED)]
-    for index in np.argsort(-use)[:_MOST]:
-        words = Content.assemble(
-            (bar(min(float(use[index]), 1.0), 8), "$accent"), f" {use[index]:.2f} ",
-            (names[index], "bold"),
-        )  # fmt: skip
-        blocks.append(Block(words, "item", f"member:{names[index]}"))
+    for name, use in list(carried.uses.items())[:_MOST]:
+        words = Content.assemble((bar(min(use, 1.0), 8), "$accent"), f" {use:.2f} ", (name, "bold"))
+        blocks.append(Block(words, "item", f"member:{name}"))
     return blocks
 
 
@@ -217,18 +212,11 @@ def pattern_about(solved: Solved, pattern: str, row: Bought | None, desk: Desk) 
     if summary := _summary(desk, pattern):
         blocks.append(Block(Content(visible(summary))))
     blocks += [GAP, heading(strings.ITS_MEMBERS)]
-    use = _use(solved)
+    use = solved.carried.uses if solved.carried is not None else {}
     for name in members_of(solved.framed.vehicle, pattern):
         words = f"{name}  {use[name]:.2f}" if name in use else name
         blocks.append(Block(Content(words), "item", f"member:{name}", "· "))
     return blocks
-
-
-def _use(solved: Solved) -> dict[str, float]:
-    if solved.carried is None:
-        return {}
-    middle = np.median(solved.carried.use, axis=0)
-    return dict(zip(solved.framed.member_names, middle.tolist(), strict=True))
 
 
 def worth_blocks(

@@ -59,6 +59,13 @@ class Carried:
         return np.asarray(self.use.max(axis=1))
 
     @property
+    def uses(self) -> dict[str, float]:
+        """Median use of each member that is there [-], most used first."""
+        middle = np.median(self.use, axis=0)
+        names = self.framed.member_names
+        return {names[index]: float(middle[index]) for index in np.argsort(-middle)}
+
+    @property
     def worst(self) -> int:
         """The member most used, at the median."""
         return int(np.argmax(np.median(self.use, axis=0)))

@@ -97,7 +97,7 @@ async def test_answers_narrow_and_can_be_withdrawn(app, wait, text):
         assert any(block.key == "withdraw:arms" for block in question.blocks)
         assert "none of these" in text(app)
         await pilot.press("u")
-        await wait(lambda: app.screen.answers == {}.items(), "no answers")
+        await wait(lambda: app.screen._answers == {}, "no answers")
 
 
 async def test_a_question_can_be_passed_over(app, wait):
@@ -175,7 +175,7 @@ async def test_everything_is_done_by_mouse_as_well(app, wait):
         view = app.screen.query_one(SketchView)
         await wait(lambda: view.view == 1, "the second view")
         await pilot.click("#question", offset=(6, 2))
-        await wait(lambda: dict(app.screen.answers), "an answer")
+        await wait(lambda: app.screen._answers, "an answer")
 
 
 async def test_the_sketch_zooms_and_moves(app, wait):

@@ -4,6 +4,7 @@ import pytest
 
 from atlas.study.items import item_id
 from atlas.study.progress import Learner
+from atlas.ui import strings
 from atlas.ui.app import AtlasApp
 from atlas.ui.cases_screen import CasesScreen
 from atlas.ui.desk import Desk
@@ -90,9 +91,7 @@ async def test_a_wrong_answer_shows_what_separates_it(app, desk, wait, day):
         screen.query_one(AnswerPane).post_message(AnswerPane.Given(wrong, 0.9))
         await wait(lambda: "What separates it" in card(app), "the reasons")
         assert desk.title(wrong) in card(app)
-        assert screen.query_one("#sketch").picture is not None or not (
-            screen._sitting.pattern.sketches
-        )
+        assert screen.query_one("#sketch").picture is not None
         page = screen.query_one("#card", Page)
         for _ in range(20):
             if page.current.key.startswith("pattern:"):
@@ -147,15 +146,14 @@ async def test_a_path_by_keys(app, desk, learner, wait, day, size):
         await wait(lambda: app.focused.id == "sketch", "the sketch")
         await pilot.press("escape", "space")
         asked = screen._sitting.question
-        if asked is not None:
-            await wait(lambda: doing(app) == "questioned", "the question")
-            for _ in asked.options:
-                if doing(app) == "stepped":
-                    break
-                await pilot.press("enter")
-                await pilot.pause()
-                await pilot.press("down")
-                await pilot.pause()
+        await wait(lambda: doing(app) == "questioned", "the question")
+        for _ in asked.options:
+            if doing(app) == "stepped":
+                break
+            await pilot.press("enter")
+            await pilot.pause()
+            await pilot.press("down")
+            await pilot.pause()
         await wait(lambda: doing(app) == "stepped", "the right answer")
         assert step in learner.get().read
         await pilot.press("escape")
@@ -256,12 +254,12 @@ async def test_the_report_is_written_beside_the_record(app, learner, wait, day):
         await wait(learner.path.with_suffix(".html").is_file, "the report")
 
 
-async def test_the_palette_leads_there(app, wait, day):
+async def test_the_palette_leads_there(app, wait, day, text):
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.press("ctrl+p")
         await pilot.press(*"study")
-        await pilot.pause(0.3)
-        await pilot.press("enter", "enter")
+        await wait(lambda: strings.STUDY_TIP in text(app), "the hit")
+        await pilot.press("enter")
         await wait(lambda: isinstance(app.screen, StudyScreen), "the place of study")
 
 
