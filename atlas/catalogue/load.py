@@ -171,6 +171,13 @@ def load(library: Library | None = None, *, cached: bool = True) -> Catalogue:
         problems.extend(faults)
         problems.extend(_twice(items))
         by_id.update((item.head[0], item) for item in items)
+    for folder in folders[1:]:  # the search reads it later, and passes over what cannot be read
+        try:
+            read_heard(folder / HEARD)
+        except NotThere:
+            pass
+        except AtlasError as error:
+            problems.append(error)
     catalogue = Catalogue(Patterns(by_id), tuple(folders), tuple(problems))
     order = {zone: place for place, zone in enumerate(catalogue.zones)}
     ordered = sorted(by_id.items(), key=lambda pair: (order.get(pair[1].head[2], 99), pair[0]))

@@ -2,7 +2,7 @@
 
 
 def told(share: float) -> str:
-    """A chance ; short of certainty it does not claim it, either way.
+    """A chance as a percentage; short of certainty it does not claim it, either way.
 
     >>> told(0.7), told(0.9991), told(0.0003), told(1.0)
     ('70%', '>99%', '<1%', '100%')

@@ -110,16 +110,13 @@ class Heard:
 def on_record(folders: Iterable[Path]) -> OnRecord:
     """Counts of all descriptions in folders of patterns, from a derived cache where it is fresh.
 
-    Raises:
-        BadInput, Refused: a file of descriptions cannot be read.
+    A file that cannot be read is passed over: loading the catalogue has named it.
     """
     records: list[OnRecord] = []
     for folder in folders:
         name = blake2b(str(folder).encode(), digest_size=8).hexdigest()
         files = [one for one in scan(folder, HEARD, deep=False) if Path(one[0]).name == HEARD]
-        items, faults = derive(files, cache_folder() / f"heard-{name}", _counted, _salt())
-        if faults:
-            raise faults[0]
+        items, _ = derive(files, cache_folder() / f"heard-{name}", _counted, _salt())
         records += [_DECODER.decode(item.body) for item in items]
     record, *others = records or [OnRecord()]
     for other in others:

@@ -4,8 +4,11 @@ All methods see the same pattern texts, what is on record as said of each patter
 the same descriptions in one run. The development set is
 split by hash (tests/data/queries_split.tsv): two thirds were looked at while words were gathered,
 one third never was. ``queries_own.tsv`` are descriptions of ours, written before the first run.
-The descriptions on record (patterns/heard.toml) were written without sight of any of these, of the
-vocabulary and of the patterns' texts; each of them is asked as well, with itself taken away.
+Of the descriptions on record (patterns/heard.toml) half were written by somebody who saw ids and
+titles only, the other half by somebody who knew the vocabulary and had read some of the development
+set. With the first half alone the development set gave top-1 0.978 and top-3 0.989, its held-out
+third 0.933 and 0.967 (2026-11-25); what is printed with both is no blind figure. Each description
+on record is asked as well, with itself taken away.
 ``--large`` measures time and memory at 10,000 synthetic patterns instead.
 
 Peers: rapidfuzz WRatio and token_set_ratio, BM25 (bm25s), SQLite FTS5, sentence embeddings

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from atlas.catalogue.checking import check_heard
 from atlas.catalogue.load import HEARD, load, read_heard
-from atlas.errors import BadInput
 from atlas.identify.heard import Heard, OnRecord, on_record
 from atlas.identify.text import Finder
 
@@ -91,11 +90,15 @@ def test_a_changed_file_is_counted_anew(tmp_path):
     ],
     ids=["number", "numbers", "cut", "long"],
 )
-def test_a_bad_file_is_refused_by_name(tmp_path, text, says):
-    with pytest.raises(BadInput) as caught:
-        on_record([folder(tmp_path, text)])
-    assert "heard.toml" in str(caught.value)
-    assert says in str(caught.value)
+def test_a_bad_file_is_named_and_the_search_goes_on(library, text, says):
+    library.patterns.mkdir()
+    folder(library.patterns, text)
+    catalogue = load(library)
+    (problem,) = catalogue.problems
+    assert "heard.toml" in str(problem)
+    assert says in str(problem)
+    found = Finder(catalogue).find("flat pressed plate like a cross, four feet").matches
+    assert found[0].pattern_id == "rear-x-plate"
 
 
 def test_the_shipped_descriptions_belong_to_patterns_and_repeat_nothing():
