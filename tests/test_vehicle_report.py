@@ -51,6 +51,15 @@ def test_each_pattern_stands_with_and_without(html):
     assert table.count("×") >= 3
 
 
+def test_patterns_stand_by_what_they_buy(html):
+    table = html[html.index("What each pattern buys") : html.index("Members most used")]
+    ratios = [float(number) for number in re.findall(r"<td>×([\d.]+)", table)]
+    assert len(ratios) > 3 and ratios[0] > ratios[-1]
+    assert ratios == sorted(ratios, reverse=True)
+    named = re.search(r"Stiffened most by .*?×([\d.]+)", html)
+    assert named and float(named[1]) == ratios[0]
+
+
 def test_it_is_drawn_from_three_sides_with_a_key_and_fetches_nothing(html):
     assert html.count("<svg") == 4
     assert "moved shape drawn" in html

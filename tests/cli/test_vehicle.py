@@ -78,6 +78,11 @@ def test_a_lost_load_path_has_no_factor_and_a_moved_load_is_named(atlas):
     assert gone["load_path"] == "moved" and "the load stands on beam-end-l" in gone["notes"][0]
     text = atlas("vehicle", "demo-pickup", "--samples", "5", "--load", "drive-torque")[1]
     assert "load path lost" in text
+    assert "load moved" in atlas("vehicle", "demo-pickup", "--samples", "5")[1]
+    loads = [one["value"] for one in json.loads(
+        atlas("vehicle", "demo-pickup", "--samples", "2", "--no-worth", "--json")[1]
+    )["mounts"].values()]  # fmt: skip
+    assert loads == sorted(loads, reverse=True)
 
 
 def test_a_file_is_read_wherever_it_lies(atlas, tmp_path):

@@ -198,6 +198,36 @@ def test_arrows_point_as_the_forces_do(whole):
     texts = [i.text for i in structure_picture(Shown(whole, torque), "side").items
              if isinstance(i, Note)]  # fmt: skip
     assert any("N m" in text for text in texts)
+    # Drive torque turns about -y, which whoever looks at the left side sees turn clockwise.
+    (pushed, *_) = cases["drive-torque"].pushes
+    assert pushed.moment[1] < 0
+    for one in structure_picture(Shown(whole, torque), "side").items:
+        if isinstance(one, Path) and one.style == "load" and len(one.points) > 5:
+            x, y = (np.array(one.points) - one.points[0]).T
+            assert np.sum(x[:-1] * y[1:] - x[1:] * y[:-1]) < 0
+            break
+    else:
+        pytest.fail("no turned arrow")
+
+
+@pytest.mark.parametrize(("view", "sign", "along"), [
+    ("plan", "▲ forward", (0, 1)), ("side", "◀ forward", (-1, 0)),
+])  # fmt: skip
+def test_the_sheet_says_where_forward_is(whole, view, sign, along):
+    assert tuple(on_sheet([1, 0, 0], view)[:2]) == along
+    notes = [i.text for i in structure_picture(Shown(whole), view).items if isinstance(i, Note)]
+    assert sign in notes
+
+
+def test_rubber_and_bolts_have_their_own_signs(whole):
+    def kinds(framed):
+        items = structure_picture(Shown(framed), "plan").items
+        return {i.kind for i in items if isinstance(i, Symbol)}
+
+    assert "bolt" in kinds(whole) and "rubber" not in kinds(whole)
+    assert "rubber" in kinds(frame_of(load_vehicle("demo-crossover")))
+    swapped = kinds(frame_of(whole.vehicle, ["cradle-solid-mounted"]))
+    assert "rubber" in swapped, "as it holds once its pattern is away"
 
 
 def arrows(picture):

@@ -1,5 +1,8 @@
 """A vehicle as a PyNiteFEA model, built from its file through that library's own interface.
 
+What is checked is the frame: constants of sections and materials, and where loads stand, are
+taken from us, and have checks of their own.
+
 Its vertical is Y: our x, y, z stand there as X, -Z, Y. It knows neither springs between two nodes
 at one place nor half-stiff ends; both are put together from what it does know:
 

@@ -47,10 +47,18 @@ def test_who_has_what_covers_everything_once(three):
             p for p in side.patterns
             if all(p not in other.patterns for other in three.sides if other is not side)
         }  # fmt: skip
-        for pattern in three.lacks(name):
-            assert pattern not in side.patterns
-            assert set(three.patterns[pattern]) == set(ids) - {name}
-    assert all(p in side.patterns for p in three.shared for side in three.sides)
+        others = [set(other.patterns) for other in three.sides if other is not side]
+        assert set(three.lacks(name)) == set.intersection(*others) - set(side.patterns)
+    assert set(three.shared) == set.intersection(*(set(side.patterns) for side in three.sides))
+    assert three.shared and any(map(three.lacks, ids)), "else nothing was compared"
+
+
+def test_rubber_is_told_from_bolts(three):
+    """By the files' words: the pick-up's cradle stands on bolts, the off-road body on rubber."""
+    pickup, _, off_road = three.sides
+    assert pickup.held == {"bolted through": len(pickup.vehicle.ties)}
+    soft = [mount for mount in off_road.vehicle.mounts.values() if mount.kind == "rubber"]
+    assert off_road.held == {"rubber": len(off_road.vehicle.ties) + len(soft)}
 
 
 def test_arms_stand_where_the_nodes_do(three):

@@ -8,7 +8,7 @@ from msgspec.structs import replace as altered
 
 from atlas.errors import BadInput, NotThere
 from atlas.mechanics.frames import Loads, PointLoad, cantilever, solve
-from atlas.vehicles.carrying import carry, sweep
+from atlas.vehicles.carrying import carry, sweep, used
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.fronts import front, meet
 from atlas.vehicles.loading import load_vehicle, vehicle_files
@@ -118,9 +118,15 @@ def test_use_between_nodes_counts_the_moment_under_the_load(pickup):
     framed = frame_of(pickup)
     one = carry(framed, [case])[0]
     (spot,) = one.placed.stands
-    ends = one.response.end_forces[0, framed.member(spot.member)]
-    limit = framed.limits.about_z[framed.member(spot.member)]
-    assert one.use[0, framed.member(spot.member)] > max(abs(ends[5]), abs(ends[11])) / limit
+    index = framed.member(spot.member)
+    at_ends = used(framed, one.response)[0, index]
+    point = one.placed.points[0]
+    force = np.asarray(point.force) * one.placed.size
+    (moment,) = np.abs(between(framed.frame, one.response, point, force).about_z)
+    ends = np.abs(one.response.end_forces[0, index, [5, 11]]).max()
+    assert moment > 1.05 * ends
+    more = (moment - ends) / framed.limits.about_z[index]
+    assert one.use[0, index] - at_ends == pytest.approx(more, rel=0.2)
 
 
 def test_the_load_stands_in_the_middle_of_what_the_barrier_covers(pickup):

@@ -75,6 +75,12 @@ def test_the_front_bar_that_a_vehicle_names_is_the_one_that_is_read(name):
     assert np.isfinite(found.results["axial"].value)
 
 
+def test_a_calculator_that_the_vehicle_has_nothing_for_is_refused():
+    """Else it would run on its own defaults in the vehicle's name."""
+    with pytest.raises(BadInput, match=r"no readings for mass-estimate.*front-bar"):
+        resolve(calculator("mass-estimate"), {"vehicle": "demo-pickup"}, None)
+
+
 def test_a_front_bar_that_is_no_member_is_refused_by_name(tmp_path):
     text = (shipped("demo_vehicles") / "demo-city.toml").read_text()
     path = tmp_path / "demo-city.toml"
