@@ -57,6 +57,14 @@ def test_a_report_shows_the_photo_with_its_marks_and_lengths(marked, library):
     assert "360" in text
 
 
+def test_photos_beyond_what_a_report_holds_are_named(marked, library, monkeypatch):
+    _, case, _ = marked
+    monkeypatch.setattr("atlas.reports.photos._MOST", 0)
+    html = case_report(case, load(library), "html", library).decode()
+    assert "plate &lt;b&gt;.jpg is not shown" in html
+    assert "data:image/jpeg" not in html
+
+
 def test_a_photo_that_is_gone_or_changed_is_said(marked, library):
     _, case, path = marked
     path.write_bytes(b"something else")

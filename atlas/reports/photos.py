@@ -28,8 +28,9 @@ def marked_photos(case: Case, library: Library | None) -> tuple[Drawing, ...]:
         if one.path is None:
             drawings.append(Drawing(f"{name} {one.why}", "", ""))
             continue
-        if len(drawings) >= _MOST:
-            break
+        if sum(bool(drawing.svg) for drawing in drawings) >= _MOST:
+            drawings.append(Drawing(f"{name} is not shown: a report holds {_MOST} photos", "", ""))
+            continue
         try:
             photo = read_photo(one.path)
         except AtlasError as error:
