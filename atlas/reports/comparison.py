@@ -18,7 +18,7 @@ from atlas.vehicles.worth import worths
 Title = Callable[[str], str]
 SOURCES = (
     "Frame of straight members in space: W. McGuire, R. H. Gallagher, R. D. Ziemian, Matrix "
-    "Structural Analysis, 2nd ed., ch. 5",
+    "Structural Analysis, 2nd ed., ch. 5 (chapter from memory)",
     "Use of a member, forces and moments over what it can take: EN 1993-1-1:2005, 6.2.1 (7), "
     "eq. (6.2), with the buckling load where it is pushed; moments over the plastic moment, which "
     "lies above first yield by the section's shape factor (thin boxes 1.1 to 1.2, flats 1.5: from "
