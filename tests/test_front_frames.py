@@ -7,7 +7,8 @@ import pytest
 from Pynite import FEModel3D
 from validation import Check
 
-from atlas.mechanics.frames import Loads, node_loads
+from atlas.mechanics import frames_mirrored
+from atlas.mechanics.frames import Frame, Loads, node_loads, solve
 from atlas.mechanics.frames_mirrored import solve_mirrored
 from atlas.mechanics.front_carrying import carry, carry_both
 from atlas.mechanics.front_frames import (
@@ -191,13 +192,45 @@ def test_half_the_unknowns_give_the_whole_answer(case, part):
             theirs = getattr(whole, name)
             apart = np.abs(getattr(mine, name)[:, which] - theirs).max()
             assert apart < 1e-9 * np.abs(theirs).max(), name
+    for carried in (halves[1].use, halves[1].axial):
+        assert not carried[:, ~kept].any()  # what is gone carries nothing
 
 
 def test_a_push_back_swaps_pull_for_push():
-    made = structure(4, 3)
-    full = replace(made, mirror=())
-    force = np.array([-2e4, 2e4, -1e4])
-    assert carry(made, "corner", force).use == pytest.approx(carry(full, "corner", force).use)
+    """By hand: two rods share 20 N; pulled they can take 10 kN each, pushed half of it."""
+    made = simple_structure()
+    limits = replace(made.strength, buckling=np.full(2, 5e3))
+    load = Loads(node_loads(made.frame, {"tip": [1.0, 0, 0]}))
+    rods = replace(made, strength=limits, cases={"along": load})
+    use = carry(rods, "along", np.array([20.0, -20.0])).use
+    assert use == pytest.approx(np.array([[1e-3, 1e-3], [2e-3, 2e-3]]))
+
+
+def test_pieces_of_the_samples_give_the_same_answer(monkeypatch):
+    made, size = structure(4, 12), np.linspace(1e3, 4e4, 12)
+    whole = carry_both(made, "corner", size, "front-bar")
+    monkeypatch.setattr(frames_mirrored, "_CHUNK", 5)
+    for one, other in zip(whole, carry_both(made, "corner", size, "front-bar"), strict=True):
+        assert np.array_equal(one.use, other.use)
+        assert np.array_equal(one.movement, other.movement)
+
+
+def test_a_rear_mount_gives_alike_along_and_across():
+    """By hand: the post alone, its foot loaded each way in turn, moves force over stiffness."""
+    made = structure(0, mount=1e5)
+    frame = made.frame
+    post = [frame.member_names.index("left rear mount")]
+    foot = frame.members[post[0], 1]
+    supports = np.ones((frame.node_count, 6), dtype=bool)
+    supports[foot, :3] = False
+    cut = {key: getattr(frame, key)[:, post] for key in ("EA", "EIy", "EIz", "GJ", "GAy", "GAz")}
+    alone = replace(frame, members=frame.members[post], supports=supports, springs=None,
+                    ends=frame.ends[:, post], member_names=("post",), **cut)  # fmt: skip
+    for axis in range(3):
+        push = np.zeros(3)
+        push[axis] = 1.0
+        moved = solve(alone, Loads(node_loads(alone, {int(foot): list(push)}))).displacements
+        assert moved[0, foot, axis] == pytest.approx(1e-5, rel=0.02)
 
 
 def test_mirrored_refuses_what_is_not_alike_left_and_right():
@@ -237,6 +270,17 @@ def test_mirrored_names_the_free_node_of_a_mechanism():
     none = np.zeros(len(made.parts), dtype=bool)
     with pytest.raises(ValueError, match="mechanism: node"):
         solve_mirrored(loose, made.cases["corner"].nodal, made.mirror, none)
+
+
+def test_mirrored_names_what_the_rest_cannot_stand_without():
+    stiff, held, loose = np.full(3, 1e3), [True] * 6, [False] * 6
+    posts = Frame(np.array([[0, 1.0, 0], [0, -1, 0], [1, 1, 0], [1, -1, 0]]),
+                  np.array([[0, 2], [1, 3], [2, 3]]), stiff, stiff, stiff, stiff,
+                  np.array([held, held, loose, loose]),
+                  member_names=("left", "right", "bar"))  # fmt: skip
+    gone = np.array([True, True, False])
+    with pytest.raises(ValueError, match="mechanism without left, right"):
+        solve_mirrored(posts, np.zeros((4, 6)), (1, 0, 3, 2), gone)
 
 
 def test_root_and_dash_answer_where_the_root_gives():

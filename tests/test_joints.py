@@ -198,6 +198,12 @@ def test_pin_in_double_shear_bends_as_the_standard_says():
     assert bolt_lever(10e-3, 20e-3, 2e-3, 2) * 8e3 == pytest.approx(20 + 8 + 20)
 
 
+@pytest.mark.parametrize(("size", "area"), [("M4", 8.78), ("M5", 14.2)])
+def test_small_threads_have_their_tabulated_stress_area(size, area):
+    """Source: ISO 898-1, nominal stress areas (from memory) [mm2]."""
+    assert float(stress_area(*THREADS[size])) * 1e6 == pytest.approx(area, rel=2e-3)
+
+
 def test_clearance_holes_and_heads_cover_every_thread():
     """Source: ISO 273, medium series: M12 takes 13.5 mm, M8 takes 9 mm."""
     assert {d for d, _ in THREADS.values()} <= set(HEADS)

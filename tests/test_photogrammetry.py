@@ -145,6 +145,7 @@ def test_the_hull_agrees_with_a_general_library(seed):
     corners, points = rng.uniform(0, 1, (6, 2)), rng.uniform(-0.3, 1.3, (20, 2))
     theirs = Delaunay(corners).find_simplex(points) >= 0
     assert np.array_equal(within_hull(points, corners), theirs)
+    assert within_hull(corners, corners).all()
 
 
 def test_a_general_imaging_library_rectifies_the_picture_with_our_map():
