@@ -4,6 +4,8 @@ from datetime import UTC, datetime
 import pytest
 
 from atlas.casework.cases import Cases
+from atlas.casework.model import Edit
+from atlas.casework.undoing import taken_back
 from atlas.errors import BadInput, Conflict, Damaged, NotThere
 
 NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -174,3 +176,16 @@ def test_a_percentage_without_its_sign_is_told_how_to_write_it():
         read_probability("80", "How likely")
     with pytest.raises(BadInput, match="give 0 to 1, or 70%"):
         read_probability("800")
+
+
+def test_taking_back_goes_field_by_field():
+    def left(before, after, now):
+        tables = {"head": {"1": now} if now is not None else {}}
+        return taken_back(Edit("head", 1, before, after), tables).after
+
+    # What the change set goes back, what it added goes, what others did since stays.
+    assert left({"a": 1}, {"a": 2, "b": 3}, {"a": 2, "b": 3, "c": 4}) == {"a": 1, "c": 4}
+    assert left({"a": 1}, {"a": 2}, {"a": 5}) == {"a": 5}
+    assert left(None, {"a": 1}, {"a": 1}) is None
+    assert left({"a": 1}, None, None) == {"a": 1}
+    assert left({"a": 1}, None, {"a": 7}) == {"a": 7}, "somebody brought it back"

@@ -4,7 +4,7 @@ import pytest
 
 from atlas.casework.cases import Cases
 from atlas.casework.model import Calculation
-from atlas.casework.teardown import STAGES, teardown_list
+from atlas.casework.teardown import STAGES, _prior, teardown_list
 from atlas.catalogue.load import load
 from atlas.identify.narrowing import Narrowing
 
@@ -42,6 +42,16 @@ def test_a_sure_suspicion_needs_only_its_confirmation(library, catalogue, narrow
     cases.suspect(case.id, "rear-x-plate", 0.97, about="brace")
     (only,) = steps(library, catalogue, narrowing)
     assert only.gain_bits == 0
+
+
+def test_what_stated_probabilities_leave_is_mostly_the_look_alikes(catalogue):
+    alike = {one.id for one in catalogue.pattern("rear-x-plate").look_alikes}
+    prior = _prior({"rear-x-plate": 0.6}, catalogue)
+    assert prior["rear-x-plate"] == 0.6 and prior.keys() - {"rear-x-plate"} == alike
+    assert len({prior[name] for name in alike}) == 1
+    assert 0.2 < sum(prior[name] for name in alike) < 0.4, "the rest of the catalogue has some"
+    both = _prior({"rear-x-plate": 0.9, "rear-v-brace": 0.9}, catalogue)
+    assert both == {"rear-x-plate": 0.5, "rear-v-brace": 0.5}
 
 
 def test_what_lies_over_comes_off_first(library, catalogue, narrowing):

@@ -40,12 +40,12 @@ def test_new_items_begin_with_real_structures_and_what_was_read(study):
 
 def test_open_before_due_before_new(study):
     new = study.queue(study.learner.get(), DAY, "rear-mount").new
-    give(study, new[0], "", None)
-    give(study, new[1], study.items[new[1]].pattern)
+    give(study, new[0], study.items[new[0]].pattern)
+    give(study, new[1], "", None)
     study.learner.uncover(new[4], 2)
     assert study.queue(study.learner.get(), DAY, "rear-mount").next == new[4]
     later = study.queue(study.learner.get(), DAY + timedelta(days=2), "rear-mount")
-    assert later.due == (new[0], new[1]), "the first box before the second"
+    assert later.due == (new[1], new[0]), "the first box before the second"
     assert later.next == new[4]
     assert set(later.new) == set(new) - {new[0], new[1], new[4]}
     elsewhere = study.queue(study.learner.get(), DAY + timedelta(days=2), "rails")
