@@ -6,8 +6,9 @@ from html.parser import HTMLParser
 import pytest
 from msgspec import structs
 
+from atlas.drawing.structure_shape import magnified
 from atlas.errors import BadInput
-from atlas.reports.comparison import CAUTIONS, SOURCES, comparison_report, tables
+from atlas.reports.comparison import CAUTIONS, SOURCES, _shown, comparison_report, tables
 from atlas.vehicles.comparing import compare
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_cases
@@ -97,9 +98,12 @@ def test_all_patterns_stand_in_the_table_with_who_has_them(pages, found):
         assert row.count("●") == len(holders)
 
 
-def test_structures_are_drawn_to_one_scale_and_one_factor(pages):
+def test_structures_are_drawn_to_one_scale_and_one_factor(pages, found):
     html = pages["html"]
-    assert len(set(re.findall(r"moved shape drawn ×([\d.]+)", html))) == 1
+    (stated,) = re.findall(r"moved shape drawn ×([\d.]+)", html)
+    shown = _shown(found, "corner")
+    assert {one.factor for one in shown} == {float(stated)}
+    assert len({magnified(one.size, one.largest) for one in shown}) == 2, "each alone has its own"
     # The scale bar of 500 mm is as long on every drawing.
     bars = re.findall(r'd="M0,[\d.]+ v2 M0,[\d.]+ H([\d.]+) ', html)
     assert len(bars) == 6

@@ -2,14 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import fields
+from typing import get_args
 
 from atlas.errors import BadInput
 from atlas.vehicles.model import Cradle, Kind
 from atlas.vehicles.templates import CRADLES, Piece, Tape, template
 
-_KINDS: tuple[Kind, ...] = (
-    "hatchback", "saloon", "pick-up", "off-road", "sports", "van", "crossover", "city",
-)  # fmt: skip
+_KINDS: tuple[Kind, ...] = get_args(Kind)
 SECTIONS: dict[str, tuple[str, str]] = {
     "rail": ('shape = "box", width = 60, height = 110, gauge = 2.0', "front rail"),
     "torque-box": ('shape = "box", width = 90, height = 90, gauge = 1.8', "rail root, tower"),

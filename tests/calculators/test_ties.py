@@ -23,9 +23,10 @@ def test_loadings_of_one_factor_are_found_again(shares, signs):
     assert loadings(r) == pytest.approx(made, abs=1e-3)
 
 
-def test_two_that_run_against_each_other_follow_with_opposite_signs():
-    """By hand: the products of what is followed give the correlation back."""
-    assert loadings([[1, -0.64], [-0.64, 1]]) == pytest.approx([0.8, -0.8])
+@pytest.mark.parametrize("shared", [0.64, -0.64, 0.0, -1.0])
+def test_two_results_are_met_exactly_also_where_one_falls_as_the_other_grows(shared):
+    first, second = loadings([[1, shared], [shared, 1]])
+    assert first * second == pytest.approx(shared) and first >= 0
 
 
 def test_loadings_agree_with_a_published_table():

@@ -167,7 +167,9 @@ def test_line_ends_of_another_system_are_no_change_to_any_field(clones):
     (one.root / ".gitattributes").write_text("* text=auto eol=crlf\n")
     case = Cases(one, "AA").new("x")
     change_pattern(one, pattern(one, "rear-x-plate"), pattern(one, "rear-x-plate"))
+    (one.root / "list.txt").write_bytes(b"a\r\nb\r\n")
     exchanged(clones)
+    assert (two.root / "list.txt").read_bytes() == b"a\r\nb\r\n", "handed on to the byte"
     for path in (*one.cases.glob("*.json"), *one.patterns.rglob("*.toml")):
         path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
     plate = pattern(two, "rear-x-plate")

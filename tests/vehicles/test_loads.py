@@ -10,7 +10,7 @@ from atlas.errors import BadInput, NotThere
 from atlas.mechanics.frames import Loads, PointLoad, cantilever, solve
 from atlas.vehicles.carrying import carry, sweep, used
 from atlas.vehicles.framing import frame_of
-from atlas.vehicles.fronts import front, meet
+from atlas.vehicles.fronts import Front, front, meet
 from atlas.vehicles.loading import load_vehicle, vehicle_files
 from atlas.vehicles.loads import Watch, load_case, load_cases, place
 from atlas.vehicles.spans import between
@@ -156,6 +156,17 @@ def test_a_front_follows_bar_and_beam_and_no_post_or_rail(pickup):
                 for end in (vehicle.members[member].start, vehicle.members[member].end):
                     assert abs(vehicle.nodes[end][0] - x) < 300
                     assert abs(vehicle.nodes[end][2] - z) < 150, (name, role, member)
+
+
+@pytest.mark.parametrize("members", [("bar", "beam"), ("beam", "bar")])
+def test_of_two_that_lie_across_the_foremost_is_met(pickup, members):
+    """The beam stands 340 mm ahead of the bar below it; beyond its end only the bar's is there."""
+    ahead = {name: pickup.nodes[pickup.members[name].start][0] for name in members}
+    assert ahead["beam"] - ahead["bar"] == 340
+    line = Front(pickup, "beam-l", (*members, "bar-end-l"), 700.0)
+    assert line.spot(100.0).member == "beam"
+    assert line.spot(660.0).member == "bar-end-l"
+    assert line.spot(720.0) is None
 
 
 def test_left_and_right_are_met_alike(pickup):
