@@ -209,7 +209,8 @@ def free_edit(dice: random.Random, library: Library, who: str, known: dict[str, 
     elif what < 0.5:
         cases.suspect(name, "rear-x-plate", dice.random(), about=dice.choice(["bar", "brace"]))
     elif what < 0.58:
-        cases.settle(name, "rear-x-plate", about="bar", found=who, how="cut")
+        found = dice.choice(["rear-x-plate", "rail-extruded", ""])
+        cases.settle(name, found, about="bar", found=who, how="cut")
     elif what < 0.64:
         _take_back(cases, name, known)
     elif what < 0.76:
@@ -227,7 +228,8 @@ def free_edit(dice: random.Random, library: Library, who: str, known: dict[str, 
         waiting, _ = open_conflicts(library)
         if waiting:
             with contextlib.suppress(Conflict):  # the record is gone since
-                choose(library, dice.choice(waiting).id, dice.choice([1, 2]), who)
+                one = dice.choice(waiting)
+                choose(library, one.id, dice.randint(1, len(one.values)), who)
     elif len(mine) > 3:
         # What only this clone had goes with it, even if another's work brings the case back.
         known["undone"] |= {(name, one.text) for one in cases.get(name).evidence.values()}

@@ -3,14 +3,13 @@
 import os
 import re
 import secrets
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Callable, Collection, Sequence
 from pathlib import Path
 
 import msgspec
 from msgspec import Struct
 
-from atlas.casework.clock import Clock, stamp, utc_now
+from atlas.casework.clock import Clock, day_of, stamp, utc_now
 from atlas.casework.index import Row, every_case, rows_of
 from atlas.casework.model import (
     Calculation,
@@ -28,13 +27,14 @@ from atlas.casework.model import (
 )
 from atlas.casework.photos import photo_noted
 from atlas.casework.storage import Tables, case_of, next_key, read_tables
-from atlas.casework.undoing import taken_back
+from atlas.casework.undoing import last_done, taken_back
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted, storable, texts
 from atlas.catalogue.writing import clear_left, locked
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
 
+Changes = Sequence[tuple[str, int | None, Struct | None]]  # table, key (None: a new one), record
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -217,8 +217,21 @@ class Cases:
         )
         return self._add(name, "asked", "question", record)
 
-    def settle(self, name: str, pattern: str, *, about: str, found: str, how: How) -> Case:
-        """Record what the teardown showed; an empty pattern says none of the catalogue's."""
+    def settle(
+        self,
+        name: str,
+        pattern: str,
+        *,
+        about: str,
+        found: str,
+        how: How,
+        known: Collection[int] | None = None,
+    ) -> Case:
+        """Record what the teardown showed; an empty pattern says none of the catalogue's.
+
+        It corrects the verdicts on the structure that it knew: ``known`` by key, else all that the
+        file holds. One that was written meanwhile stays beside it until somebody chooses.
+        """
         record = Verdict(
             about=_about(about),
             pattern=pattern,
@@ -228,14 +241,30 @@ class Cases:
             by=self.who,
         )
         what = f"settled {record.about} as {pattern or 'none of the catalogue'}"
-        return self._add(name, what, "verdict", record)
+
+        def given(case: Case) -> tuple[str, Changes]:
+            there = case.verdicts(record.about).given
+            seen = tuple(key for key in there if known is None or key in known)
+            return what, [("verdict", None, msgspec.structs.replace(record, corrects=seen))]
+
+        return self.amend(name, given)
+
+    def amend(self, name: str, draft: Callable[[Case], tuple[str, Changes]]) -> Case:
+        """Make one change that depends on what the case holds: drafted while its lock is held.
+
+        ``draft`` says what is done, in words, and gives its records by table and key; or refuses.
+        """
+        path = self.file(name)
+        with locked(path):
+            tables = read_tables(path)
+            return self._apply(path, tables, *draft(case_of(tables, path)))
 
     def add_together(
         self, name: str, what: str, records: list[tuple[str, int | None, Struct]]
     ) -> Case:
         """Add several records, or correct those whose key is given, as one change."""
         path, now = self.file(name), self.now()
-        changes: list[tuple[str, int | None, Struct | None]] = [
+        changes: Changes = [
             (table, key, msgspec.structs.replace(record, at=now, by=self.who))
             for table, key, record in records
         ]
@@ -270,15 +299,16 @@ class Cases:
         Raises:
             Conflict: there is evidence of that key.
         """
-        path = self.file(name)
-        with locked(path):
-            tables = read_tables(path)
+
+        def added(case: Case) -> tuple[str, Changes]:
             for key, _ in readings:
-                if str(key) in tables.get("evidence", {}):
+                if key in case.evidence:
                     raise Conflict("somebody added this reading meanwhile", f"{name}: {key}",
                                    "look at it, then repeat")  # fmt: skip
             made = [("evidence", key or None, one) for key, one in readings]
-            return self._apply(path, tables, f"took in {len(made)} readings", made)
+            return f"took in {len(made)} readings", made
+
+        return self.amend(name, added)
 
     def replace(
         self, name: str, table: str, key: int, record: Struct | None, *, revision: int
@@ -289,20 +319,20 @@ class Cases:
             Conflict: somebody did; nothing was written.
             NotThere: no such record.
         """
-        path = self.file(name)
-        with locked(path):
-            tables = read_tables(path)
-            case = case_of(tables, path)
+
+        def corrected(case: Case) -> tuple[str, Changes]:
             if case.revision != revision:
                 last = case.latest
                 raise Conflict(
                     f"{last.by or 'somebody'} changed it since you read it ({last.what})",
                     name, "look at the new state, then repeat your change",
                 )  # fmt: skip
-            if str(key) not in tables.get(table, {}):
+            if key not in ({1} if table == "head" else getattr(case, table)):
                 raise NotThere(f"no record {key} in {table}", name)
             verb = "removed a record of" if record is None else "corrected"
-            return self._apply(path, tables, f"{verb} {table}", [(table, key, record)])
+            return f"{verb} {table}", [(table, key, record)]
+
+        return self.amend(name, corrected)
 
     def undo(self, name: str) -> Case:
         """Take back the latest change that was not taken back yet, whoever made it.
@@ -316,15 +346,10 @@ class Cases:
         with locked(path):
             tables = read_tables(path)
             case = case_of(tables, path)
-            undone = {one.undoes for one in case.history.values()}
-            for key in sorted(case.history, reverse=True):
-                change = case.history[key]
-                opening = any(e.table == "head" and e.before is None for e in change.edits)
-                if change.undoes or key in undone or opening:
-                    continue
-                edits = [taken_back(e, tables) for e in reversed(change.edits)]
-                return self._write(path, tables, f"took back: {change.what}", edits, undoes=key)
-            raise NotThere("nothing is left to take back", name)
+            key = last_done(case)
+            change = case.history[key]
+            edits = [taken_back(e, tables) for e in reversed(change.edits)]
+            return self._write(path, tables, f"took back: {change.what}", edits, undoes=key)
 
     # ---------------------------------------------------------------------------------- inner
     def _add(self, name: str, what: str, table: str, record: Struct) -> Case:
@@ -337,7 +362,7 @@ class Cases:
         path: Path,
         tables: Tables,
         what: str,
-        changes: Sequence[tuple[str, int | None, Struct | None]],
+        changes: Changes,
     ) -> Case:
         edits: list[Edit] = []
         fresh = next_key(tables)
@@ -371,20 +396,6 @@ class Cases:
         with TinyDB(path, storage=DurableStorage) as base:
             base.storage.write(draft)
         return case
-
-
-def day_of(text: str) -> str:
-    """A day as typed, as it is kept; nothing for nothing.
-
-    Raises:
-        BadInput: it is none.
-    """
-    if not text.strip():
-        return ""
-    try:
-        return datetime.strptime(text.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
-    except ValueError:
-        raise BadInput(f"{text[:40]!r} is no date", "--date", "write it as 2026-11-25") from None
 
 
 def _about(about: str, *, empty: bool = False) -> str:

@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from datetime import UTC, datetime
 
+from atlas.errors import BadInput
+
 Clock = Callable[[], datetime]
 
 
@@ -18,3 +20,17 @@ def stamp(moment: datetime) -> str:
     '2026-03-02T08:30:00Z'
     """
     return moment.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+
+
+def day_of(text: str) -> str:
+    """A day as typed, as it is kept; nothing for nothing.
+
+    Raises:
+        BadInput: it is none.
+    """
+    if not text.strip():
+        return ""
+    try:
+        return datetime.strptime(text.strip(), "%Y-%m-%d").strftime("%Y-%m-%d")
+    except ValueError:
+        raise BadInput(f"{text[:40]!r} is no date", "--date", "write it as 2026-11-25") from None

@@ -1,4 +1,8 @@
-"""Fields that two people changed differently: both versions are kept until one is chosen."""
+"""What two people did differently: both versions are kept until one is chosen.
+
+Fields that both changed wait in a file of their own; verdicts that contradict each other wait in
+their case (see ``disputes``). Here both are listed, and chosen between, alike.
+"""
 
 import json
 from collections.abc import Iterable
@@ -7,7 +11,10 @@ from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
+from atlas.casework.cases import Cases
+from atlas.casework.disputes import Dispute, choose_verdict, in_words, open_disputes
 from atlas.casework.merging import ABSENT, Clash, dump, kind_of, parse
+from atlas.casework.model import Verdict
 from atlas.casework.storage import DurableStorage, Tables, read_tables
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
@@ -22,14 +29,15 @@ class Open:
     id: str
     record: str  # path of the record's file in the library
     path: tuple[str, ...]
-    values: tuple[Any, Any]  # ABSENT where that side had removed it
-    names: tuple[str, str]  # who wrote which
-    kept: int
+    values: tuple[Any, ...]  # ABSENT where that side had removed it
+    names: tuple[str, ...]  # who wrote which
+    kept: int  # which the record holds until somebody chooses; -1: none
+    verdicts: tuple[tuple[int, Verdict], ...] = ()  # by key, where it is verdicts that contradict
 
     @property
     def field(self) -> str:
         """The field in one word; empty for a file that is no record."""
-        return ".".join(self.path)
+        return f"verdict on {self.path[1]}" if self.verdicts else ".".join(self.path)
 
     def shown(self, place: int) -> str:
         """A version as text."""
@@ -79,10 +87,13 @@ def text_of(value: Any) -> str:
 def open_conflicts(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError, ...]]:
     """Conflicts that wait for a choice, by record; and why a file of them cannot be read.
 
-    One whose record was taken out since waits for nobody; should the record come back, so does it.
+    Verdicts that contradict each other come first. A field whose record was taken out since waits
+    for nobody; should the record come back, so does it.
     """
+    disputes, unread = open_disputes(library)
     folder = library.root / "conflicts"
-    found, faults = [], []
+    found = [_dispute(one) for one in disputes]
+    faults = list(unread)
     for path in sorted(folder.rglob("*.json")):
         if path.name.startswith("."):
             continue
@@ -103,16 +114,21 @@ def choose(library: Library, conflict_id: str, version: int, who: str) -> Open:
     Raises:
         NotThere: no such conflict.
         BadInput: no such version.
-        Conflict: the record no longer has the place where the field was.
+        Conflict: the record no longer has the place where the field was, or the verdicts changed.
     """
     waiting, _ = open_conflicts(library)
     by_id = {one.id: one for one in waiting}
     if conflict_id not in by_id:
         remedy = suggestion(conflict_id, by_id, "'atlas sync --conflicts' lists them")
         raise NotThere(f"no conflict {conflict_id[:40]!r}", remedy=remedy)
-    if version not in (1, 2):
-        raise BadInput(f"there is no version {version}", "--choose", "say 1 or 2")
     one = by_id[conflict_id]
+    if not 1 <= version <= len(one.values):
+        say = " or ".join(str(i + 1) for i in range(len(one.values)))
+        raise BadInput(f"there is no version {version}", "--choose", f"say {say}")
+    if one.verdicts:
+        case, key = Path(one.record).stem, one.verdicts[version - 1][0]
+        choose_verdict(Cases(library, who), case, one.path[1], key)
+        return one
     value = one.values[version - 1]
     if one.record.startswith("cases/") and len(one.path) >= 2:
         _choose_in_case(library, one, value, who)
@@ -127,6 +143,18 @@ def choose(library: Library, conflict_id: str, version: int, who: str) -> Open:
 
 
 # --------------------------------------------------------------------------------------- inner
+def _dispute(one: Dispute) -> Open:
+    return Open(
+        id=one.id,
+        record=f"cases/{one.case}.json",
+        path=("verdict", one.about),
+        values=tuple(in_words(verdict) for verdict in one.verdicts.values()),
+        names=tuple(verdict.by for verdict in one.verdicts.values()),
+        kept=-1,
+        verdicts=tuple(one.verdicts.items()),
+    )
+
+
 def _stands(library: Library, one: Open) -> bool:
     """Whether the record that a conflict is about is still there."""
     path = library.root / one.record
@@ -145,7 +173,6 @@ def _choose_in_case(library: Library, one: Open, value: Any, who: str) -> None:
     """Through the door that writes the case's history, so that the choice can be taken back."""
     import msgspec
 
-    from atlas.casework.cases import Cases
     from atlas.casework.model import TABLES, plain
 
     cases = Cases(library, who)

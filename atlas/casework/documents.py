@@ -5,6 +5,7 @@ from typing import Any
 
 import msgspec
 
+from atlas.casework.beliefs import beliefs
 from atlas.casework.model import TABLES, Case
 from atlas.casework.storage import Tables, case_of
 from atlas.errors import BadInput, Damaged
@@ -24,6 +25,25 @@ def document(found: Case) -> dict[str, Any]:
         "case": msgspec.to_builtins(found.head),
         "status": found.status,
         "revision": found.revision,
+        "in_dispute": list(found.in_dispute),
+        "stated": [
+            {
+                "about": about,
+                "pattern": one.pattern,
+                "mean": round(one.mean, 6),
+                "people": [
+                    {
+                        "by": name,
+                        "probability": said[-1].probability,
+                        "at": said[-1].at,
+                        "course": [{"probability": s.probability, "at": s.at} for s in said],
+                    }
+                    for name, said in one.by.items()
+                ],
+            }
+            for about in found.structures
+            for one in beliefs(found, about)
+        ],
         **rows,
     }
 

@@ -13,7 +13,7 @@ from atlas.catalogue.derived import Item, Read, derive, scan
 from atlas.catalogue.library import cache_folder
 from atlas.errors import AtlasError
 
-_SALT = "2"  # changes whenever a row or a case would be kept differently
+_SALT = "3"  # changes whenever a row or a case would be kept differently
 Kind = TypeVar("Kind")
 
 
@@ -28,6 +28,7 @@ class Row(Struct, frozen=True, array_like=True):
     structures: tuple[str, ...]
     suspicions: int
     verdicts: int
+    in_dispute: tuple[str, ...] = ()  # structures whose verdicts contradict each other
 
 
 def rows_of(folder: Path, *, cached: bool = True) -> tuple[tuple[Row, ...], tuple[AtlasError, ...]]:
@@ -67,7 +68,7 @@ def _row(path: Path) -> tuple[tuple[str, ...], bytes]:
     case = case_of(read_tables(path), path)
     head = case.head
     row = Row(head.id, head.title, head.vehicle, head.opened, case.status, case.structures,
-              len(case.suspicion), len(case.verdict))  # fmt: skip
+              len(case.suspicion), len(case.verdict), case.in_dispute)  # fmt: skip
     return (head.opened, head.id), msgspec.msgpack.encode(row)
 
 

@@ -8,6 +8,8 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta, Struct
 
+from atlas.casework.verdicts import Verdicts
+
 Probability = Annotated[float, Meta(ge=0.0, le=1.0)]
 EvidenceKind = Literal["text", "photo", "point", "weight", "look"]
 How = Literal["look", "measure", "weigh", "test", "cut", "unbolt", "document"]
@@ -93,12 +95,27 @@ class Question(Struct, frozen=True):
 
 
 class Verdict(Struct, frozen=True):
-    """What the teardown showed a structure to be. An empty pattern: none of the catalogue's."""
+    """What the teardown showed a structure to be. An empty pattern: none of the catalogue's.
+
+    ``corrects`` are the keys of the verdicts on the structure that its writer had before him and
+    did not leave standing; None where that was not recorded: then all with a smaller key.
+    """
 
     about: str
     pattern: str
     found: str
     how: How
+    at: str
+    by: str
+    corrects: tuple[int, ...] | None = None
+
+
+class Choice(Struct, frozen=True):
+    """Which of several verdicts on a structure stands, where nobody had known of the others'."""
+
+    about: str
+    chosen: int  # keys of verdicts
+    over: tuple[int, ...]
     at: str
     by: str
 
@@ -129,6 +146,7 @@ TABLES: dict[str, type[Struct]] = {
     "calculation": Calculation,
     "question": Question,
     "verdict": Verdict,
+    "choice": Choice,
     "history": Change,
 }
 
@@ -142,6 +160,7 @@ class Case(Struct, frozen=True):
     calculation: dict[int, Calculation]
     question: dict[int, Question]
     verdict: dict[int, Verdict]
+    choice: dict[int, Choice]
     history: dict[int, Change]
 
     @property
@@ -168,32 +187,46 @@ class Case(Struct, frozen=True):
 
     @property
     def status(self) -> str:
-        """``settled`` once every suspected structure has a verdict, else ``open``."""
+        """``settled`` once every suspected structure has an undisputed verdict, else ``open``."""
         suspected = {one.about for one in self.suspicion.values()}
-        decided = {one.about for one in self.verdict.values()}
-        return "settled" if decided and suspected <= decided else "open"
+        judged = {one.about for one in self.verdict.values()}
+        decided = judged.difference(self.in_dispute)
+        return "settled" if decided and suspected | judged <= decided else "open"
+
+    @property
+    def in_dispute(self) -> tuple[str, ...]:
+        """Structures whose standing verdicts contradict each other, in order of first verdict."""
+        names = dict.fromkeys(one.about for one in self.verdict.values())
+        return tuple(name for name in names if self.disputed(name))
 
     def beliefs(self, about: str) -> dict[str, Suspicion]:
         """The latest suspicion of each pattern for a structure, likeliest first."""
         latest = {one.pattern: one for one in self.suspicion.values() if one.about == about}
         return dict(sorted(latest.items(), key=lambda pair: -pair[1].probability))
 
+    def verdicts(self, about: str) -> Verdicts:
+        """All verdicts on a structure, and which of them stand."""
+        return Verdicts(
+            {key: one for key, one in self.verdict.items() if one.about == about},
+            {key: one for key, one in self.choice.items() if one.about == about},
+        )
+
+    def disputed(self, about: str) -> dict[int, Verdict]:
+        """The verdicts on a structure that wait for a choice, by key; empty where none do."""
+        return self.verdicts(about).disputed
+
     def verdict_on(self, about: str) -> Verdict | None:
-        """The latest verdict on a structure."""
-        return self.verdict.get(self.verdict_key(about))
+        """The verdict on a structure that stands; None where there is none, or a dispute."""
+        return self.verdict.get(self.verdicts(about).key)
 
     def verdict_key(self, about: str) -> int:
-        """Key of the latest verdict on a structure, 0 where there is none.
+        """Key from which on a structure was settled, 0 where it is not.
 
         What has a smaller key was on record before it: nobody draws a key below what he has seen,
-        while clocks may disagree by hours.
+        while clocks may disagree by hours. Of verdicts among which one was chosen it is the first:
+        what was stated after any of them may have been stated with the parts in sight.
         """
-        return max((key for key, one in self.verdict.items() if one.about == about), default=0)
-
-    def disputes(self, about: str) -> tuple[Verdict, ...]:
-        """Earlier verdicts on a structure that name another pattern than the latest."""
-        found = [one for one in self.verdict.values() if one.about == about]
-        return tuple(one for one in found[:-1] if one.pattern != found[-1].pattern)
+        return self.verdicts(about).since
 
 
 def plain(record: Struct) -> dict[str, Any]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from typing import Any, get_args
 
-from atlas.casework.cases import Cases, day_of
-from atlas.casework.clock import stamp
+from atlas.casework.cases import Cases
+from atlas.casework.clock import day_of, stamp
 from atlas.casework.exporting import case_rows
 from atlas.casework.model import Case, Evidence, Head, How, Suspicion, Verdict
 from atlas.casework.plan import Plan, Step

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from atlas.casework.conflicts import file_of, rows_of, text_of
+from atlas.casework.disputes import arisen
 from atlas.casework.intake import damage, misplaced
 from atlas.casework.merging import Merge, dump, merged, parse
 from atlas.casework.repository import EMPTY_TREE, STALE_SECONDS, GitSaidNo, Repository, clear_locks
@@ -292,6 +293,9 @@ class Syncing:
                 continue
             result[name] = ("100644", git.keep(merge.content))
             report.merged.append(name)
+            if name.startswith("cases/"):
+                abouts = arisen(Path(name), a, merge.content)
+                report.conflicts += [f"{name}: verdict on {visible(one)}" for one in abouts]
             if merge.clashes and not name.startswith("conflicts/"):
                 self._keep_clashes(name, merge, (a, b), names, result)
 

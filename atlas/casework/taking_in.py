@@ -43,6 +43,7 @@ def put_case(library: Library, target: Path, tables: Tables) -> tuple[Done, tupl
     if ours == tables:
         return "there already", ()
     from atlas.casework.conflicts import keep_clashes
+    from atlas.casework.disputes import arisen
     from atlas.casework.merging import merged
 
     record = f"cases/{target.name}"
@@ -50,7 +51,9 @@ def put_case(library: Library, target: Path, tables: Tables) -> tuple[Done, tupl
     case_of(json.loads(result.content), target)
     keep_clashes(library, record, result.clashes)
     write_durably(target, result.content)
-    return "merged", tuple(".".join(clash.path) for clash in result.clashes)
+    fields = [".".join(clash.path) for clash in result.clashes]
+    abouts = arisen(target, as_json(ours), result.content)
+    return "merged", (*fields, *(f"verdict on {about}" for about in abouts))
 
 
 def _shared_past(ours: Tables, theirs: Tables) -> Tables:

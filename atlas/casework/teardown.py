@@ -1,7 +1,7 @@
 """What to look at, unbolt, weigh and cut, in which order, to settle the open suspicions."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from atlas.casework.model import Case
@@ -32,6 +32,7 @@ class Step:
     do: str
     decides: str
     gain_bits: float
+    in_dispute: bool = False  # it was settled, differently by several
 
 
 # Of what stated probabilities leave to 1: the look-alikes' share. Our own judgement, no source.
@@ -44,6 +45,9 @@ def teardown_list(
 ) -> tuple[Step, ...]:
     """The fewest looks that are expected to settle each open structure, then what confirms it.
 
+    Where verdicts contradict each other, the looks tell their patterns apart, each with an equal
+    chance, and each pattern's own way of being settled follows.
+
     Steps come by stage (nothing undone, wheel off, unbolted, cut); within a stage, a structure that
     lies over another comes off first, as far as a lap order was attached to the case.
     """
@@ -52,16 +56,21 @@ def teardown_list(
     for case in cases:
         coming_off = _coming_off(case)
         for about in case.structures:
-            beliefs = case.beliefs(about)
-            if not beliefs or case.verdict_on(about) is not None:
+            rivals = {one.pattern for one in case.disputed(about).values()}
+            stated = {name: one.probability for name, one in case.beliefs(about).items()}
+            if rivals:
+                stated = {name: 1 / len(rivals) for name in sorted(rivals) if name}
+            elif not stated or case.verdict_on(about) is not None:
                 continue
             rank = coming_off.get(about.lower(), 99)
-            prior = _prior({name: b.probability for name, b in beliefs.items()}, catalogue)
+            prior = _prior(stated, catalogue)
             key = tuple(prior.items())
             if key not in known:  # the same beliefs ask for the same looks, in whichever case
                 known[key] = list(_looks(narrowing, prior))
             rows = [Step(case.id, about, *look) for look in known[key]]
-            rows += _confirming(case, about, catalogue, next(iter(beliefs)))
+            for name in stated if rivals else [next(iter(stated))]:
+                rows += _confirming(case, about, catalogue, name)
+            rows = [replace(row, in_dispute=bool(rivals)) for row in rows]
             steps += [((row.stage, case.id, rank, place), row) for place, row in enumerate(rows)]
     return tuple(row for _, row in sorted(steps, key=lambda pair: pair[0]))
 

@@ -1,7 +1,22 @@
-"""What taking a change back does to a record that others may have changed since."""
+"""Which change is taken back next, and what that does to records that others changed since."""
 
-from atlas.casework.model import Edit
+from atlas.casework.model import Case, Edit
 from atlas.casework.storage import Tables
+from atlas.errors import NotThere
+
+
+def last_done(case: Case) -> int:
+    """Key of the latest change that was not taken back yet, whoever made it.
+
+    Raises:
+        NotThere: only the opening of the case is left.
+    """
+    undone = {one.undoes for one in case.history.values()}
+    for key, change in sorted(case.history.items(), reverse=True):
+        opening = any(e.table == "head" and e.before is None for e in change.edits)
+        if not (change.undoes or key in undone or opening):
+            return key
+    raise NotThere("nothing is left to take back", case.id)
 
 
 def taken_back(edit: Edit, tables: Tables) -> Edit:

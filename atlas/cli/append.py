@@ -26,6 +26,7 @@ from atlas.catalogue.visible import visible
 from atlas.cli.case import initials
 from atlas.cli.common import heading, print_json, say, shared, warn
 from atlas.cli.completion import Known
+from atlas.cli.dispute_text import dispute_rows, say_disputes
 from atlas.errors import BadInput, NotThere
 from atlas.identify.chances import told
 
@@ -259,10 +260,12 @@ def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
                     for x in found
                 ],
                 "heard": said,
+                "in_dispute": dispute_rows(cases),
                 "written": write,
             }
         )  # fmt: skip
         return 0
+    say_disputes(cases)
     for name, texts in said.items():
         say(
             f"{name}: {len(texts)} noted in words, the last: {visible(texts[-1], lines=False)[:90]}"

@@ -7,10 +7,12 @@ from typing import Any, get_args
 import click
 
 from atlas.casework.cases import Cases
+from atlas.casework.disputes import NO_PATTERN
 from atlas.casework.documents import document
 from atlas.casework.model import Calculation, Case, How
 from atlas.casework.readings import measured as read_measured
 from atlas.casework.readings import read_probability
+from atlas.casework.verdicts import Verdicts
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.cli.case_text import print_case
@@ -89,9 +91,13 @@ def list_cases(as_json: bool, library: Library) -> None:
         say(f"No cases in {library.cases}. Open one: atlas case new TITLE")
     else:
         table(
-            ((r.id, r.status, r.opened[:10], r.title, ", ".join(r.structures)) for r in rows),
+            ((r.id, _status(r), r.opened[:10], r.title, ", ".join(r.structures)) for r in rows),
             ("case", "status", "opened", "title", "structures"),
         )
+
+
+def _status(row: Any) -> str:
+    return "in dispute" if row.in_dispute else str(row.status)
 
 
 def _listed(row: Any) -> dict[str, Any]:
@@ -321,7 +327,21 @@ def settle(
     changed = cases.settle(
         known.id, pattern, about=about or _only_structure(known), found=found, how=how
     )
-    _tell(changed, as_json, "settled")
+    _tell(changed, as_json, "settled" + _correcting(changed))
+
+
+def _correcting(changed: Case) -> str:
+    """Whose other verdict the latest one corrects, so that nobody's is overruled unawares."""
+    key = max(changed.verdict)
+    given = changed.verdict[key]
+    told = changed.verdicts(given.about)
+    before = Verdicts({k: v for k, v in told.given.items() if k != key}, told.choices)
+    others = [v for v in before.standing.values() if v.pattern != given.pattern]
+    if not others:
+        return ""
+    last = others[-1]
+    was = f"{last.pattern or NO_PATTERN} ({f'{last.by} {last.at[:10]}'.strip()})"
+    return f", which corrects {was}; 'atlas case undo' takes it back"
 
 
 def _only_structure(known: Case) -> str:

@@ -1,6 +1,8 @@
 """A case as text for people."""
 
-from atlas.casework.model import Case
+from atlas.casework.beliefs import Belief, beliefs
+from atlas.casework.disputes import NO_PATTERN, in_words
+from atlas.casework.model import Case, Suspicion
 from atlas.casework.photos import photo as photo_of
 from atlas.catalogue.library import Library
 from atlas.cli.common import heading, say
@@ -14,17 +16,9 @@ def print_case(found: Case, library: Library) -> None:
     say(where)
     for about in found.structures:
         heading(about)
-        for one in found.beliefs(about).values():
-            say(f"{one.probability:4.0%}  {one.pattern}  ({one.by} {one.at[:10]}) {one.why}", 2, 6)
-        verdict = found.verdict_on(about)
-        if verdict:
-            name = verdict.pattern or "none of the catalogue"
-            say(f"settled: {name}, by {verdict.how}: {verdict.found}", 2, 2)
-        for other in found.disputes(about):
-            name = other.pattern or "none of the catalogue"
-            say(
-                f"before that, {other.by} settled it as {name}, by {other.how}: {other.found}", 2, 2
-            )
+        for one in beliefs(found, about):
+            _print_belief(one)
+        _print_verdicts(found, about)
     if found.evidence:
         heading("Evidence")
     for note_ in found.evidence.values():
@@ -44,3 +38,39 @@ def print_case(found: Case, library: Library) -> None:
         heading("Open questions")
     for question in found.question.values():
         say(f"{question.text} Look: {question.look}" if question.look else question.text, 0, 2)
+
+
+def _print_belief(one: Belief) -> None:
+    """What each person stated last, and how he came there; what all mean where they are several."""
+
+    def said(name: str, last: Suspicion) -> str:
+        moved = f": {one.course(name)}" if len(one.by[name]) > 1 else ""
+        return f"({name} {last.at[:10]}{moved}) {last.why}".strip()
+
+    if len(one.by) == 1:
+        ((name, last),) = one.newest.items()
+        say(f"{last.probability:4.0%}  {one.pattern}  {said(name, last)}", 2, 6)
+        return
+    say(f"{one.mean:4.0%}  {one.pattern}  (mean of {len(one.by)} people)", 2, 6)
+    for name, last in one.newest.items():
+        say(f"{last.probability:4.0%}  {said(name, last)}", 8, 6)
+
+
+def _print_verdicts(found: Case, about: str) -> None:
+    verdicts = found.verdicts(about)
+    verdict = found.verdict_on(about)
+    if verdict:
+        name = verdict.pattern or NO_PATTERN
+        said = f"{verdict.by} {verdict.at[:10]}".strip()
+        say(f"settled: {name}, by {verdict.how}: {verdict.found} ({said})", 2, 2)
+    if verdicts.disputed:
+        say("In dispute; it counts as open until one is chosen: atlas sync --conflicts", 2, 2)
+    for one in verdicts.disputed.values():
+        say(f"{one.by or 'unnamed'} settled it as {in_words(one)}", 4, 2)
+    for other in verdicts.overruled:
+        what = f"{other.verdict.by or 'unnamed'} settled it as {in_words(other.verdict)}"
+        if other.choice is None:
+            say(f"before that, {what}", 2, 2)
+        else:
+            who = f"by {other.choice.by or 'unnamed'} {other.choice.at[:10]}"
+            say(f"not chosen ({who}): {what}", 2, 2)

@@ -19,6 +19,7 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.visible import sentence
 from atlas.cli.common import heading, print_json, say, shared, warn
 from atlas.cli.completion import Known
+from atlas.cli.dispute_text import dispute_rows, say_disputes
 from atlas.cli.score_text import print_bins
 from atlas.errors import AtlasError
 
@@ -40,7 +41,8 @@ def teardown(case_ids: tuple[str, ...], as_json: bool, library: Library) -> int:
             {
                 "steps": [
                     {"case": s.case, "about": s.about, "stage": STAGES[s.stage][0], "do": s.do,
-                     "decides": s.decides, "gain_bits": round(s.gain_bits, 4)}
+                     "decides": s.decides, "gain_bits": round(s.gain_bits, 4),
+                     "in_dispute": s.in_dispute}
                     for s in steps
                 ]
             }
@@ -55,7 +57,8 @@ def teardown(case_ids: tuple[str, ...], as_json: bool, library: Library) -> int:
             continue
         heading(title)
         for step in rows:
-            say(f"[ ] {step.about} ({step.case})", hang=4)
+            disputed = ", in dispute" if step.in_dispute else ""
+            say(f"[ ] {step.about} ({step.case}){disputed}", hang=4)
             say(sentence(step.do), 4)
             say(sentence(step.decides), 8)
     print()
@@ -91,6 +94,7 @@ def calibration(key: str, as_json: bool, library: Library) -> None:
         print_json(
             {
                 "all": _document(whole),
+                "in_dispute": dispute_rows(cases),
                 "by": key,
                 "groups": {name: _document(found) for name, (found, _) in groups.items()},
                 "misleading": [
@@ -99,6 +103,7 @@ def calibration(key: str, as_json: bool, library: Library) -> None:
             }
         )
         return
+    say_disputes(cases)
     if whole is None:
         say("No suspicion has been settled yet: there is nothing to hold statements against.")
         return

@@ -7,14 +7,14 @@ import click
 
 from atlas.catalogue.library import Library
 from atlas.cli.case import initials
-from atlas.cli.common import heading, print_json, say, shared, warn
+from atlas.cli.common import print_json, say, shared, warn
 from atlas.errors import BadInput
 
 
 @click.command(epilog="Example: atlas sync /srv/team/library.git --by AB")
 @click.argument("remote", required=False, default="")
 @click.option("--conflicts", "only_list", is_flag=True, help="List what waits for a choice.")
-@click.option("--choose", metavar="CONFLICT=N", default="", help="Keep version 1 or 2.")
+@click.option("--choose", metavar="CONFLICT=N", default="", help="Keep version N of a conflict.")
 @click.option(
     "--by", metavar="INITIALS", envvar="ATLAS_INITIALS", help="Who does it (else the user's name)."
 )
@@ -25,8 +25,8 @@ def sync(
     """Exchange the library with the team's git repository, merging field by field.
 
     REMOTE is a folder or an address; it is remembered. Without a connection the work is recorded
-    here and goes out with the next sync. Where two people changed one field, both versions are kept
-    until one is chosen.
+    here and goes out with the next sync. Where two people changed one field, or settled one
+    structure differently, both versions are kept until one is chosen.
     """
     if choose:
         return _choose(choose, initials(by), as_json, library)
@@ -60,7 +60,7 @@ def sync(
     for line in report.set_aside:
         say(f"Set aside: {line}", hang=2)
     for line in report.conflicts:
-        say(f"Both changed {line}", hang=2)
+        say(f"Both kept until one is chosen: {line}", hang=2)
     if waiting:
         say(f"{len(waiting)} waiting for a choice: atlas sync --conflicts")
     return 0
@@ -77,42 +77,47 @@ def _list(as_json: bool, library: Library) -> int:
 
     waiting, problems = open_conflicts(library)
     warn(problems)
-    rows: list[dict[str, Any]] = [
-        {
-            "id": one.id,
-            "record": one.record,
-            "field": one.field,
-            "kept": one.kept + 1,
-            "versions": [
-                {"version": i + 1, "by": one.names[i], "text": one.shown(i)} for i in (0, 1)
-            ],
-        }
-        for one in waiting
-    ]
+    rows = [_row(one) for one in waiting]
     if as_json:
         print_json({"conflicts": rows})
         return 0
     if not rows:
         say("Nothing waits for a choice.")
     for row in rows:
-        heading(f"{row['record']}: {row['field'] or 'whole file'}")
+        print()
+        say(f"{row['record']}: {row['field'] or 'whole file'}", hang=2)
         for version in row["versions"]:
-            mark = "holds now" if version["version"] == row["kept"] else "the other"
-            by = f", by {version['by']}" if version["by"] else ""
-            say(f"{version['version']}  ({mark}{by}) {version['text']}", hang=3)
-        say(f"Choose: atlas sync --choose {row['id']}=1  or  ={2}")
+            held = "holds now" if version["version"] == row["kept"] else "the other"
+            marks = [held if row["kept"] else "", f"by {version['by']}" if version["by"] else ""]
+            mark = ", ".join(part for part in marks if part)
+            say(f"{version['version']}  {f'({mark}) ' if mark else ''}{version['text']}", hang=3)
+        others = "".join(f"  or  ={version['version']}" for version in row["versions"][1:])
+        say(f"Choose: atlas sync --choose {row['id']}=1{others}")
     return 0
+
+
+def _row(one: Any) -> dict[str, Any]:
+    """A conflict as ``--json`` prints it; ``kept`` is 0 where neither version holds until then."""
+    versions: list[dict[str, Any]] = [
+        {"version": i + 1, "by": one.names[i], "text": one.shown(i)} for i in range(len(one.values))
+    ]
+    for version, (_, verdict) in zip(versions, one.verdicts, strict=False):
+        version |= {"pattern": verdict.pattern, "found": verdict.found, "how": verdict.how,
+                    "at": verdict.at}  # fmt: skip
+    return {"id": one.id, "record": one.record, "field": one.field, "kept": one.kept + 1,
+            "versions": versions}  # fmt: skip
 
 
 def _choose(text: str, who: str, as_json: bool, library: Library) -> int:
     from atlas.casework.conflicts import choose
 
     conflict, _, version = text.partition("=")
-    if version not in {"1", "2"}:
+    if not (version.isascii() and version.isdigit() and len(version) < 4):
         raise BadInput(f"cannot read {text[:60]!r}", "--choose", "write CONFLICT=1 or CONFLICT=2")
     one = choose(library, conflict.strip(), int(version), who)
     if as_json:
         print_json({"record": one.record, "field": one.field, "chosen": int(version)})
     else:
-        say(f"{one.record}: {one.field} is now {one.shown(int(version) - 1)}", hang=2)
+        field = one.field or "whole file"
+        say(f"{one.record}: {field} is now {one.shown(int(version) - 1)}", hang=2)
     return 0

@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 
 from atlas import __version__
+from atlas.casework.beliefs import Belief, beliefs
 from atlas.casework.model import Case, Suspicion, Verdict
+from atlas.casework.verdicts import Overruled
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern
@@ -17,23 +19,37 @@ class Structure:
     """One structure of the case: what it is thought or known to be, and why."""
 
     about: str
-    beliefs: tuple[tuple[Suspicion, str], ...]  # with the pattern's title
+    beliefs: tuple[tuple[Belief, str], ...]  # with the pattern's title
     course: tuple[Suspicion, ...]  # every statement, oldest first
     verdict: Verdict | None
-    disputes: tuple[tuple[Verdict, str], ...]
+    disputed: tuple[tuple[Verdict, str], ...]  # those that wait for a choice, with titles
+    overruled: tuple[tuple[Overruled, str], ...]
     pattern: Pattern | None  # the verdict's, else the likeliest
     drawings: tuple[Drawing, ...]
     seen: tuple[str, ...]
 
     @property
     def stated(self) -> float | None:
-        """Probability last stated for what it turned out to be."""
+        """Probability last stated for what it turned out to be; the mean where several did."""
         if self.verdict is None:
             return None
         for belief, _ in self.beliefs:
             if belief.pattern == self.verdict.pattern:
-                return belief.probability
+                return belief.mean
         return 0.0 if self.beliefs else None
+
+    @property
+    def stated_by(self) -> int:
+        """How many people stated a probability for what it turned out to be."""
+        verdict = self.verdict
+        known = [one for one, _ in self.beliefs if verdict and one.pattern == verdict.pattern]
+        return len(known[0].by) if known else 0
+
+    @property
+    def why(self) -> str:
+        """The newest reason given for what is held likeliest; empty where none was."""
+        said = self.beliefs[0][0].newest.values() if self.beliefs else ()
+        return next((one.why for one in sorted(said, key=lambda s: s.at)[::-1] if one.why), "")
 
 
 def case_report(
@@ -61,17 +77,18 @@ def case_report(
 
 
 def _structure(found: Case, about: str, catalogue: Catalogue) -> Structure:
-    beliefs = found.beliefs(about)
-    verdict = found.verdict_on(about)
-    best = verdict.pattern if verdict else next(iter(beliefs), "")
+    held = beliefs(found, about)
+    verdict, verdicts = found.verdict_on(about), found.verdicts(about)
+    best = verdict.pattern if verdict else held[0].pattern if held else ""
     pattern = catalogue.patterns.get(best)
     titles = catalogue.patterns
     return Structure(
         about=about,
-        beliefs=tuple((one, titles.called(name)) for name, one in beliefs.items()),
+        beliefs=tuple((one, titles.called(one.pattern)) for one in held),
         course=tuple(one for one in found.suspicion.values() if one.about == about),
         verdict=verdict,
-        disputes=tuple((one, titles.called(one.pattern)) for one in found.disputes(about)),
+        disputed=tuple((one, titles.called(one.pattern)) for one in verdicts.disputed.values()),
+        overruled=tuple((one, titles.called(one.verdict.pattern)) for one in verdicts.overruled),
         pattern=pattern,
         drawings=sketches(pattern) if pattern else (),
         seen=tuple(one.text for one in found.evidence.values() if one.about == about and one.text),

@@ -79,6 +79,7 @@ def settle_form(desk: Desk, cases: Cases, case: Case) -> Form:
         cases.settle(
             case.id, pattern, about=values["about"], found=values["found"],
             how=values["how"],  # type: ignore[arg-type]
+            known=case.verdict,
         )  # fmt: skip
 
     return (

@@ -4,8 +4,10 @@ from collections.abc import Callable, Mapping
 
 from textual.content import Content
 
-from atlas.casework.model import Calculation, Case, Evidence
+from atlas.casework.beliefs import Belief, beliefs
+from atlas.casework.model import Calculation, Case, Evidence, Verdict
 from atlas.casework.photo_lengths import superseded
+from atlas.casework.verdicts import Verdicts
 from atlas.catalogue.visible import visible
 from atlas.ui import strings
 from atlas.ui.lists import bar
@@ -55,29 +57,64 @@ def case_blocks(
 def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Block]:
     blocks = [GAP, heading(_line(name))]
     verdict = case.verdict_on(name)
-    for pattern, belief in case.beliefs(name).items():
-        mark = ""
-        if verdict is not None:
-            mark = f"  ✓ {strings.RIGHT}" if verdict.pattern == pattern else f"  ✗ {strings.WRONG}"
-        words = Content.assemble(
-            (f"{belief.probability:4.0%} ", "bold"), _line(title_of(pattern)), (mark, "bold"),
-            (f"\n{_line(belief.why)}" if belief.why else "", "$muted"),
-        )  # fmt: skip
-        lead = bar(belief.probability, 6) + " "
-        blocks.append(Block(words, "item", f"pattern:{pattern}", lead))
+    for belief in beliefs(case, name):
+        blocks.append(_belief(belief, title_of, verdict))
     if verdict is not None:
-        found = title_of(verdict.pattern) if verdict.pattern else strings.NONE_OF_CATALOGUE
-        words = Content.assemble(
-            (f"{strings.SETTLED_AS} {_line(found)}", "bold"),
-            f", {strings.BY.get(verdict.how, verdict.how)}: ",
-            _line(verdict.found),
-        )  # fmt: skip
-        key = f"pattern:{verdict.pattern}" if verdict.pattern else ""
-        blocks.append(Block(words, "item" if key else "text", key, "■ ", lead_style="bold $gain"))
-    for other in case.disputes(name):
-        found = title_of(other.pattern) if other.pattern else strings.NONE_OF_CATALOGUE
-        line = strings.DISPUTED.format(by=_line(other.by), found=_line(found))
-        blocks.append(Block(Content(f"{line} {_line(other.found)}"), lead="! "))
+        blocks.append(_verdict(verdict, title_of, f"{strings.SETTLED_AS} ", "■ "))
+    blocks += _told(case.verdicts(name), title_of)
+    return blocks
+
+
+def _belief(belief: Belief, title_of: Callable[[str], str], verdict: Verdict | None) -> Block:
+    """A pattern with what each person stated of it last, and how he came there."""
+    pattern, mark = belief.pattern, ""
+    if verdict is not None:
+        mark = f"  ✓ {strings.RIGHT}" if verdict.pattern == pattern else f"  ✗ {strings.WRONG}"
+    several = len(belief.by) > 1
+    pooled = f"  {strings.MEAN_OF.format(count=len(belief.by))}" if several else ""
+    lines: list[tuple[str, str]] = []
+    for name, last in belief.newest.items():
+        moved = len(belief.by[name]) > 1
+        share = belief.course(name, "→") if moved or several else ""
+        said = (_line(name) or strings.UNNAMED, share, last.at[:10], _line(last.why))
+        lines.append(("\n" + " ".join(part for part in said if part), "$muted"))
+    words = Content.assemble(
+        (f"{belief.mean:4.0%} ", "bold"), _line(title_of(pattern)), (mark, "bold"),
+        (pooled, "$muted"), *lines,
+    )  # fmt: skip
+    return Block(words, "item", f"pattern:{pattern}", bar(belief.mean, 6) + " ")
+
+
+def _verdict(one: Verdict, title_of: Callable[[str], str], words: str, lead: str) -> Block:
+    found = title_of(one.pattern) if one.pattern else strings.NONE_OF_CATALOGUE
+    who = f"  {_line(one.by) or strings.UNNAMED} {one.at[:10]}"
+    text = Content.assemble(
+        (f"{words}{_line(found)}", "bold"),
+        f", {strings.BY.get(one.how, one.how)}: ",
+        _line(one.found),
+        (who, "$muted"),
+    )  # fmt: skip
+    key = f"pattern:{one.pattern}" if one.pattern else ""
+    return Block(text, "item" if key else "text", key, lead, lead_style="bold $gain")
+
+
+def _told(verdicts: Verdicts, title_of: Callable[[str], str]) -> list[Block]:
+    """Verdicts that wait for a choice, and those that stand no longer."""
+    blocks = []
+    if verdicts.disputed:
+        words = Content.styled(strings.IN_DISPUTE, "bold $warning")
+        blocks.append(Block(words, "item", "conflicts", "! ", lead_style="bold $warning"))
+    for one in verdicts.disputed.values():
+        blocks.append(_verdict(one, title_of, "", "? "))
+    for other in verdicts.overruled:
+        found = other.verdict.pattern
+        named = title_of(found) if found else strings.NONE_OF_CATALOGUE
+        by = _line(other.verdict.by) or strings.UNNAMED
+        line = strings.CORRECTED.format(by=by, found=_line(named))
+        if other.choice is not None:
+            who, day = _line(other.choice.by) or strings.UNNAMED, other.choice.at[:10]
+            line = strings.NOT_CHOSEN.format(by=by, found=_line(named), who=who, day=day)
+        blocks.append(Block(Content(f"{line} {_line(other.verdict.found)}"), lead="· "))
     return blocks
 
 

@@ -108,8 +108,10 @@ class CasesScreen(Screen[None]):
         places = [i for i, row in enumerate(rows) if row.id == self._case_id]
         self._shown = max([self._shown, *(i + 1 for i in places)])
         for row in rows[: self._shown]:
-            mark = "■ " if row.status == "settled" else "□ "
-            about = (row.vehicle, row.opened[:10], strings.STATES[row.status])
+            settled = "■ " if row.status == "settled" else "□ "
+            mark = "! " if row.in_dispute else settled
+            state = strings.IN_DISPUTE_LIST if row.in_dispute else strings.STATES[row.status]
+            about = (row.vehicle, row.opened[:10], state)
             meta = " · ".join(_line(part) for part in about if part)
             words = Content.assemble((_line(row.title), "bold"), (f"\n{meta}", "$muted"))
             blocks.append(Block(words, "item", f"case:{row.id}", mark))

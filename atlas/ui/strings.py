@@ -241,7 +241,12 @@ STATES = {"open": "open", "settled": "settled"}
 RIGHT = "was right"
 WRONG = "was not"
 SETTLED_AS = "Settled:"
-DISPUTED = "before that, {by} settled it as {found}:"
+CORRECTED = "before that, {by} settled it as {found}:"
+NOT_CHOSEN = "not chosen (by {who}, {day}): {by} settled it as {found}:"
+IN_DISPUTE = "In dispute: it counts as open until one verdict is chosen."
+IN_DISPUTE_LIST = "in dispute"
+MEAN_OF = "mean of {count} people"
+UNNAMED = "unnamed"
 NONE_OF_CATALOGUE = "none of the catalogue"
 WRITTEN = "Written: "
 

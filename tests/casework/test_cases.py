@@ -161,7 +161,13 @@ def test_two_verdicts_on_one_structure_are_both_told(library):
     Cases(library, "CD").settle(case.id, "rear-v-brace", about="brace", found="two", how="cut")
     found = Cases(library).get(case.id)
     assert found.verdict_on("brace").pattern == "rear-v-brace"
-    assert [(one.by, one.pattern) for one in found.disputes("brace")] == [("AB", "rear-x-plate")]
+    (before,) = found.verdicts("brace").overruled
+    assert (before.verdict.by, before.verdict.pattern, before.choice) == (
+        "AB",
+        "rear-x-plate",
+        None,
+    )
+    assert found.in_dispute == () and found.status == "settled"  # he had read what he corrects
     from atlas.catalogue.load import load
     from atlas.reports.case import case_report
 

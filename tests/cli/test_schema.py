@@ -77,6 +77,23 @@ def test_a_case_and_a_check_and_the_demo(atlas, tmp_path):
     assert any(not one["guess_right"] for one in said["structures"])
 
 
+def test_people_who_differ_and_verdicts_that_do(atlas, library):
+    from atlas.casework.cases import Cases
+
+    case = Cases(library, "AB").new("x")
+    for who, share in (("AB", 0.4), ("CD", 0.2), ("AB", 0.7)):
+        Cases(library, who).suspect(case.id, "rear-x-plate", share, about="plate")
+    for who, pattern in (("AB", "rear-x-plate"), ("CD", "")):
+        Cases(library, who).settle(case.id, pattern, about="plate", found="it", how="cut", known=())
+    said = hold("case", atlas("case", "show", case.id, "--json")[1])
+    (one,) = said["stated"]
+    assert [(p["by"], p["probability"]) for p in one["people"]] == [("AB", 0.7), ("CD", 0.2)]
+    assert [s["probability"] for s in one["people"][0]["course"]] == [0.4, 0.7]
+    assert one["mean"] == pytest.approx(0.45) and said["in_dispute"] == ["plate"]
+    assert hold("conflicts", atlas("sync", "--conflicts", "--json")[1])["conflicts"]
+    assert hold("cases", atlas("case", "list", "--json")[1])["cases"][0]["in_dispute"] == ["plate"]
+
+
 def test_each_score_and_probability_is_a_share(atlas):
     said = hold("narrow", atlas("narrow", "magnet=none", "--limit", "200", "--json")[1])
     total = sum(one["probability"] for one in said["candidates"]) + said["none_of_these"]
