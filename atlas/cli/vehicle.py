@@ -238,7 +238,7 @@ def _one(
     say(f"{one.title} [{one.id}]: {case.title}" + taken(without))
     say(case.why)
     say(f"The load stands on {'; '.join(spot.words for spot in carried.placed.stands)}.", hang=2)
-    for note in carried.placed.notes:
+    for note in carried.notes:
         say(f"Note: {note}", hang=2)
     heading(f"Results (median, 5 to 95 % over {samples} draws of gauges, mounts and joints)")
     table(
@@ -266,7 +266,7 @@ def _all(
     without: tuple[str, ...],
     samples: int,
 ) -> None:
-    from atlas.cli.vehicle_words import cell, results, taken
+    from atlas.cli.vehicle_words import belongs, cell, results, taken
 
     say(f"{one.title} [{one.id}]: all load cases" + taken(without))
     heading(f"Results (medians over {samples} draws of gauges, mounts and joints)")
@@ -279,7 +279,7 @@ def _all(
         rows.append((c.case.id, *middle, f"{said['peak_use']['value']:.2f}", worst))
     table(rows, ("load case", "load", "movement", "stiffness", "peak use", "in"))
     for c in carried:
-        for note in c.placed.notes:
+        for note in c.notes:
             say(f"Note on {c.case.id}: {note}", hang=2)
     if bought:
         heading("What each pattern buys: stiffness, with/without")
@@ -295,6 +295,9 @@ def _all(
             )
             if start + 3 < len(bought):
                 print()
+        for row in bought:
+            for note in belongs(row):
+                say(f"{row.pattern}: {note}", hang=2)
     _closing()
 
 
@@ -332,7 +335,7 @@ def _sweep(one: Vehicle, load_id: str, without: tuple[str, ...], as_json: bool) 
 
 
 def _closing() -> None:
-    say("Elastic screening of an invented vehicle; crash performance is proven by test.")
+    say("Elastic screening of a frame model; crash performance is proven by test.")
 
 
 def _new(readings: tuple[str, ...], output: str, cradle: str, kind: str, as_json: bool) -> None:

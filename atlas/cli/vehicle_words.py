@@ -47,7 +47,7 @@ def solved(carried: Carried) -> dict[str, Any]:
     return {
         "results": results(carried),
         "stands": [spot.words for spot in carried.placed.stands],
-        "notes": list(carried.placed.notes),
+        "notes": list(carried.notes),
         "mounts": {name: quantity(force) for name, force in mount_forces(carried).items()},
         "used": most_used(carried),
         "leaves_out": carried.case.leaves_out,
@@ -55,7 +55,7 @@ def solved(carried: Carried) -> dict[str, Any]:
 
 
 def worth(row: Worth) -> dict[str, Any]:
-    """What goes with a pattern, as a document."""
+    """What goes when a pattern is taken away, as a document."""
     return {
         "pattern": row.pattern,
         "goes_with": list(row.along),
@@ -98,8 +98,12 @@ def worth_words(row: Worth, case: str) -> tuple[str, ...]:
 
 def worth_notes(row: Worth, case: str) -> list[str]:
     """What a reader should know of a row, in sentences."""
-    along = [f"goes together with {', '.join(row.along)}"] if row.along else []
-    return along + list(bought(row, case).notes)
+    return belongs(row) + list(bought(row, case).notes)
+
+
+def belongs(row: Worth) -> list[str]:
+    """That what goes with a pattern is also part of others, where it is."""
+    return [f"what goes belongs to {', '.join(row.along)} as well"] if row.along else []
 
 
 def cell(row: Worth, case: str) -> str:

@@ -59,7 +59,7 @@ def load_blocks(solved: Solved | None, title_of: Title) -> list[Block]:
         ]
         blocks += [
             Block(Content(visible(note)), lead="! ", lead_style="bold $warning")
-            for note in carried.placed.notes
+            for note in carried.notes
         ]
         blocks += _most_used(carried)
         blocks += _mounts(carried)
@@ -255,7 +255,7 @@ def _buys(row: Bought) -> list[str]:
         ranged = f" ({figures(row.ratio.low)} to {figures(row.ratio.high)})"
     words = state_words(row)
     if row.ratio is not None:
-        words = strings.BUYS_STIFFNESS.format(words=words.replace("x", "×", 1) + ranged)
+        words = strings.BUYS_STIFFNESS.format(words=words + ranged)
     parts.append(words)
     if row.per_kilogram is not None:
         unit = row.per_kilogram.unit.removesuffix("/kg")
@@ -265,5 +265,5 @@ def _buys(row: Bought) -> list[str]:
         now, bare = (figures(float(r.value), 2) for r in (row.peak, row.peak_without))
         parts.append(strings.BUYS_PEAK.format(now=now, bare=bare))
     if row.along:
-        parts.append(strings.GOES_WITH.format(names=", ".join(row.along)))
+        parts.append(strings.SHARED_WITH.format(names=", ".join(row.along)))
     return parts

@@ -36,7 +36,6 @@ from atlas.vehicles.figures import Bought
 from atlas.vehicles.framing import frame_of, patterns_of
 from atlas.vehicles.loads import load_cases
 from atlas.vehicles.model import Vehicle
-from atlas.vehicles.worth import taken_with
 
 PANES = {
     "drawing": strings.STRUCTURE_PANE,
@@ -272,13 +271,12 @@ class VehicleScreen(Screen[None]):
             self.toggle(name)
 
     def toggle(self, name: str) -> None:
-        """Take a pattern away, with what must go along, or put it back."""
-        along = (name, *taken_with(self.vehicle, name))
+        """Take a pattern away, or put it back."""
         without = self._asked.without
         if name in without:
-            without = tuple(one for one in without if one not in along)
+            without = tuple(one for one in without if one != name)
         else:
-            without = (*without, *(one for one in along if one not in without))
+            without = (*without, name)
         self._remember()
         self._take(without)
 

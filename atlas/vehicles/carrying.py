@@ -66,6 +66,19 @@ class Carried:
         return {names[index]: float(middle[index]) for index in np.argsort(-middle)}
 
     @property
+    def notes(self) -> tuple[str, ...]:
+        """What a reader should know: where the load stands, and what it takes past its limit."""
+        past = [name for name, use in self.uses.items() if use > 1]
+        if not past:
+            return self.placed.notes
+        most = self.uses[past[0]]
+        note = (
+            f"past the elastic limit: {_some(past)}, used to {most:.2f} of it at most. It yields "
+            "there before the load is at its full size, and moves further than stated"
+        )
+        return (*self.placed.notes, note)
+
+    @property
     def worst(self) -> int:
         """The member most used, at the median."""
         return int(np.argmax(np.median(self.use, axis=0)))
@@ -154,13 +167,23 @@ def _unstable(framed: Framed, error: ValueError) -> BadInput:
     adrift = loose(framed)
     if not adrift:
         return BadInput(str(error), framed.vehicle.id)
-    names = ", ".join(adrift[:4]) + (f" and {len(adrift) - 4} more" if len(adrift) > 4 else "")
+    names = _some(adrift)
     hang = f"members {names} hang" if len(adrift) > 1 else f"member {names} hangs"
     return BadInput(
         f"the frame is a mechanism: {hang} on nothing",
         framed.vehicle.id,
         "tie them to what a mount holds",
     )
+
+
+def _some(names: Sequence[str]) -> str:
+    """Some of several names, and how many more there are.
+
+    >>> _some("abcdef"), _some("ab")
+    ('a, b, c, d and 2 more', 'a, b')
+    """
+    more = len(names) - 4
+    return ", ".join(names[:4]) + (f" and {more} more" if more > 0 else "")
 
 
 def loose(framed: Framed) -> tuple[str, ...]:

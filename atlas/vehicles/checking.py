@@ -92,8 +92,11 @@ def check(vehicle: Vehicle, path: Path) -> None:
         _is_node(vehicle, tie.first, f"{where}.first")
         _is_node(vehicle, tie.second, f"{where}.second")
         _check_stiffness(tie, where)
-        if tie.instead is not None:
-            _check_stiffness(tie.instead, f"{where}.instead")
+        for pattern, other in tie.instead.items():
+            if pattern not in tie.patterns:
+                remedy = suggestion(pattern, tie.patterns, "name one of the tie's patterns")
+                raise BadInput(f"no pattern {pattern!r} here", f"{where}.instead", remedy)
+            _check_stiffness(other, f"{where}.instead.{pattern}")
         if tie.first == tie.second:
             raise BadInput("joins a node to itself", where, "name the two nodes that it joins")
         gap = math.dist(vehicle.nodes[tie.first], vehicle.nodes[tie.second])

@@ -147,7 +147,8 @@ def _otherwise(row: Worth) -> list[str]:
         return []
     return [
         f"{', '.join(row.otherwise)} hold without it as on vehicles that lack it, rubber for "
-        "bolts or bolts for rubber: below 1 is what the soft joint costs"
+        "bolts or bolts for rubber, a bare wall for a braced one: below 1 is what the softer joint "
+        "costs"
     ]
 
 
@@ -179,7 +180,7 @@ def state_words(one: Bought) -> str:
     'a mechanism without it'
     """
     if one.ratio is not None:
-        return f"x{figures(float(one.ratio.value))}"
+        return f"×{figures(float(one.ratio.value))}"
     return {
         "moved": "the load stands elsewhere without it",
         "lost": "load path lost without it",

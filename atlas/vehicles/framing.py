@@ -1,6 +1,6 @@
 """A vehicle as a frame: with and without patterns, exact or with uncertain gauges and joints."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -18,6 +18,7 @@ from atlas.vehicles.model import Member, Mount, Profile, Tie, Vehicle
 from atlas.vehicles.spreads import SEMI, Drawn, drawn, stem
 
 Floats = NDArray[np.float64]
+Part = Member | Mount | Tie
 _SOFT = 20.0  # [kN/mm]; a tie softer than this is rubber (common practice, no source)
 _LIMITS = ("squash", "buckling", "about_y", "about_z")
 # Arrays of a frame that may have an axis of samples ahead, and how many axes they have without it.
@@ -72,34 +73,39 @@ class Framed:
         )
 
 
-def members_without(vehicle: Vehicle, without: Collection[str]) -> dict[str, Member]:
-    """The members that stay when patterns are taken away.
+def _parts(vehicle: Vehicle) -> Iterator[Part]:
+    yield from vehicle.members.values()
+    yield from vehicle.mounts.values()
+    yield from vehicle.ties.values()
 
-    A member that belongs to several patterns goes only when all of its patterns go.
+
+def taken_away(vehicle: Vehicle, without: Collection[str]) -> Callable[[Part], bool]:
+    """Says of a member, mount or tie whether it goes when patterns are taken away.
+
+    A part of several patterns goes when all of them go. A pattern that has no part of its own is
+    what it shares: those parts go with it, so that to take a pattern away always takes something.
     """
     gone = set(without)
-    return {
-        name: member
-        for name, member in vehicle.members.items()
-        if not (member.patterns and set(member.patterns) <= gone)
-    }
+    alone = {part.patterns[0] for part in _parts(vehicle) if len(part.patterns) == 1}
+    sharing = gone - alone
+    return lambda part: (
+        bool(part.patterns)
+        and (set(part.patterns) <= gone or not sharing.isdisjoint(part.patterns))
+    )
 
 
-def tie_without(tie: Tie, without: Collection[str]) -> Tie | None:
-    """A tie as it holds when patterns are taken away: as it is, in the other way, or not."""
-    if not (tie.patterns and set(tie.patterns) <= set(without)):
-        return tie
-    if tie.instead is None:
+def _otherwise(tie: Tie, without: Collection[str]) -> Tie | None:
+    """A tie as it holds where patterns of it are taken away: in the other way, or not."""
+    others = [tie.instead[name] for name in tie.patterns if name in without and name in tie.instead]
+    if not others:
         return None
-    return structs.replace(tie, stiffness=tie.instead.stiffness, turning=tie.instead.turning)
+    softest = min(others, key=lambda one: sum(one.stiffness))
+    return structs.replace(tie, stiffness=softest.stiffness, turning=softest.turning)
 
 
 def patterns_of(vehicle: Vehicle) -> tuple[str, ...]:
     """Patterns that some member, mount or tie belongs to, in order of first mention."""
-    named = [part.patterns for part in vehicle.members.values()]
-    named += [part.patterns for part in vehicle.mounts.values()]
-    named += [part.patterns for part in vehicle.ties.values()]
-    return tuple(dict.fromkeys(name for names in named for name in names))
+    return tuple(dict.fromkeys(name for part in _parts(vehicle) for name in part.patterns))
 
 
 def frame_of(
@@ -109,7 +115,7 @@ def frame_of(
 
     Args:
         vehicle: as loaded.
-        without: patterns that are taken away, with the members that belong only to them.
+        without: patterns that are taken away, with the parts that ``taken_away`` names.
         samples: 0 for the nominal structure, else so many with gauges, semi-rigid ends, mounts
             and joints drawn from their spread.
         seed: repeats the same draw.
@@ -126,15 +132,22 @@ def frame_of(
                 "--without",
                 f"it has {', '.join(known)}",
             )
-    members = members_without(vehicle, without)
+    goes = taken_away(vehicle, without)
+    members = {name: member for name, member in vehicle.members.items() if not goes(member)}
     used = {end for member in members.values() for end in (member.start, member.end)}
     ties = {
         name: kept
         for name, tie in vehicle.ties.items()
-        if tie.first in used and tie.second in used and (kept := tie_without(tie, without))
-    }
+        if tie.first in used and tie.second in used
+        and (kept := _otherwise(tie, without) if goes(tie) else tie) is not None
+    }  # fmt: skip
     names = tuple(name for name in vehicle.nodes if name in used)
     place = {name: i for i, name in enumerate(names)}
+    mounts = {
+        name: mount
+        for name, mount in vehicle.mounts.items()
+        if mount.node in place and not goes(mount)
+    }
     draws = drawn(vehicle, samples, seed)
     sections = {
         label: _section(vehicle, label, profile, draws.gauges.get(label, 1.0))
@@ -162,7 +175,7 @@ def frame_of(
         supports=np.zeros((len(names), 6), dtype=bool),
         up=_upright(coordinates, index),
         ends=_ends(members, modulus, iy, iz, lengths, draws),
-        springs=_springs(vehicle, place, set(without), draws),
+        springs=_springs(mounts, place, draws),
         links=np.array([[place[t.first], place[t.second]] for t in ties.values()])
         if ties
         else None,
@@ -185,7 +198,7 @@ def frame_of(
         limits=_limits(vehicle.id, members, sections, modulus, lengths),
         mass=density * column("area") * lengths,
         ties=tuple(ties),
-        mounts=tuple(_mounts(vehicle, place, set(without))),
+        mounts=tuple(mounts),
     )
 
 
@@ -289,21 +302,10 @@ def _factor(draws: Drawn, kind: str, name: str) -> Floats:
     return np.ones(1) if found is None else found[:, None]
 
 
-def _mounts(vehicle: Vehicle, place: dict[str, int], without: set[str]) -> dict[str, Mount]:
-    return {
-        name: mount
-        for name, mount in vehicle.mounts.items()
-        if mount.node in place and not (mount.patterns and set(mount.patterns) <= without)
-    }
-
-
-def _springs(vehicle: Vehicle, place: dict[str, int], without: set[str], draws: Drawn) -> Floats:
-    found = {
-        name: _held(mount) * _factor(draws, "mounts", name)
-        for name, mount in _mounts(vehicle, place, without).items()
-    }
+def _springs(mounts: dict[str, Mount], place: dict[str, int], draws: Drawn) -> Floats:
+    found = {name: _held(mount) * _factor(draws, "mounts", name) for name, mount in mounts.items()}
     samples = np.broadcast_shapes(*(np.shape(row)[:-1] for row in found.values()))
     springs = np.zeros((*samples, len(place), 6))
     for name, row in found.items():
-        springs[..., place[vehicle.mounts[name].node], :] += row
+        springs[..., place[mounts[name].node], :] += row
     return springs

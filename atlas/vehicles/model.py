@@ -89,7 +89,8 @@ class Tie(Struct, frozen=True, forbid_unknown_fields=True):
     """A bolted or rubber joint between two nodes that lie at one place [kN/mm, kN m/rad].
 
     A pattern may be a kind of joint: a cradle on no rubber stands on some without it, it does not
-    hang loose. ``instead`` is then what holds once the tie's patterns are taken away.
+    hang loose. ``instead`` is then, by pattern, what holds once that one is taken away; the softest
+    where several are.
     """
 
     first: str
@@ -98,7 +99,7 @@ class Tie(Struct, frozen=True, forbid_unknown_fields=True):
     turning: float = 0.0
     patterns: tuple[Id, ...] = ()
     spread: Share = 0.25
-    instead: Instead | None = None
+    instead: dict[Id, Instead] = {}
 
 
 class Look(Struct, frozen=True, forbid_unknown_fields=True):

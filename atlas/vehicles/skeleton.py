@@ -106,7 +106,8 @@ def skeleton(name: str, cradle: str, tape: Tape, kind: str = "hatchback", mass: 
         text += f"{node} = [{', '.join(f'{c:.0f}' for c in place)}]\n"
     text += (
         "\n# Members. ends: rigid (welded), semi (bolted), pinned. strength: yield strength, MPa.\n"
-        "# patterns: catalogue ids that the member belongs to; without all of them, it goes.\n"
+        "# patterns: catalogue ids that the member belongs to; it goes when all of them are taken\n"
+        "# away, or one that has no member of its own.\n"
         "[members]\n"
     )
     text += "".join(f"{label} = {_member(piece)}\n" for label, piece in made.members.items())

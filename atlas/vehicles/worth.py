@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 
 from atlas.errors import BadInput, NotThere
 from atlas.vehicles.carrying import carry
-from atlas.vehicles.framing import Framed, frame_of, members_without, patterns_of
+from atlas.vehicles.framing import Framed, Part, frame_of, patterns_of, taken_away
 from atlas.vehicles.loads import LoadCase, place
-from atlas.vehicles.model import Vehicle
+from atlas.vehicles.model import Instead, Vehicle
 
 Floats = NDArray[np.float64]
 # With over without, beyond which a pattern was the load path and no stiffener. Below it the rest
@@ -22,6 +22,7 @@ Floats = NDArray[np.float64]
 # has not one sure digit, and the movement leaves the small ones for which the model holds.
 # Common practice, no source.
 LOST = 10.0
+_Left = tuple[tuple[str, ...], tuple[Instead | None, ...]]
 _THREADS = 2
 _AT_ONCE = 1000  # samples
 _WORTH_A_THREAD = 200  # samples; a smaller study is done before a thread has started
@@ -62,7 +63,7 @@ class Worth:
     """A pattern's row: what goes with it, what it weighs and what it buys."""
 
     pattern: str
-    along: tuple[str, ...]  # patterns that share all of its members and go with it
+    along: tuple[str, ...]  # patterns to which what goes belongs as well
     members: tuple[str, ...]
     mass: Floats  # [kg], (samples,)
     gains: dict[str, Gain]  # by load case; those that have nothing to stand on are missing
@@ -77,28 +78,12 @@ class Worth:
         return (gain.stiffness - gain.stiffness_without) / np.maximum(self.mass, 1e-9)
 
 
-def taken_with(vehicle: Vehicle, pattern: str) -> tuple[str, ...]:
-    """Patterns that must go along so that anything goes; empty where the pattern stands alone.
-
-    A bar that is both bolted and of another metal is one piece of metal under two headings: to
-    take either away is to take the bar.
-    """
-    if _gone(vehicle, (pattern,)):
-        return ()
-    parts = [m.patterns for m in vehicle.members.values() if pattern in m.patterns]
-    if not parts:
-        parts = [t.patterns for t in vehicle.ties.values() if pattern in t.patterns]
-        parts += [m.patterns for m in vehicle.mounts.values() if pattern in m.patterns]
-    smallest = min(parts, key=len, default=())
-    return tuple(name for name in smallest if name != pattern)
-
-
-def _gone(vehicle: Vehicle, without: Sequence[str]) -> tuple[str, ...]:
-    kept = members_without(vehicle, without)
-    named = {name: tie.patterns for name, tie in vehicle.ties.items()}
-    named |= {name: mount.patterns for name, mount in vehicle.mounts.items()}
-    loose = [name for name, parts in named.items() if parts and set(parts) <= set(without)]
-    return (*(name for name in vehicle.members if name not in kept), *loose)
+def _gone(vehicle: Vehicle, pattern: str) -> dict[str, tuple[str, ...]]:
+    """Parts that go with a pattern, each with its patterns."""
+    goes = taken_away(vehicle, (pattern,))
+    named: list[tuple[str, Part]] = [*vehicle.members.items(), *vehicle.ties.items()]
+    named += vehicle.mounts.items()
+    return {name: part.patterns for name, part in named if goes(part)}
 
 
 def worths(
@@ -115,11 +100,15 @@ def worths(
     whole = frame_of(vehicle, (), samples, seed)
     base = _solved(whole, cases, samples)
     mass = whole.mass.sum(axis=-1)
-    along = {pattern: taken_with(vehicle, pattern) for pattern in patterns_of(vehicle)}
-    gone = {pattern: _gone(vehicle, (pattern, *with_it)) for pattern, with_it in along.items()}
+    parts = {pattern: _gone(vehicle, pattern) for pattern in patterns_of(vehicle)}
+    gone = {pattern: tuple(names) for pattern, names in parts.items()}
+    along = {
+        pattern: tuple(dict.fromkeys(n for named in of.values() for n in named if n != pattern))
+        for pattern, of in parts.items()
+    }
 
     def loss(pattern: str) -> Worth:
-        rest = frame_of(vehicle, (pattern, *along[pattern]), samples, seed)
+        rest = frame_of(vehicle, (pattern,), samples, seed)
         saved = np.atleast_1d(mass - rest.mass.sum(axis=-1))
         fault, stands, gains = "", True, {}
         stand = [case for case in cases if not no_foothold(case, rest)]
@@ -139,15 +128,20 @@ def worths(
             pattern, along[pattern], gone[pattern], saved, gains, fault, stands, unheld, otherwise
         )  # fmt: skip
 
-    firsts: dict[tuple[str, ...], str] = {}
-    for pattern in along:
-        firsts.setdefault(gone[pattern], pattern)
+    # What is left where the same parts go and the same hold instead was solved once for all.
+    left = {
+        pattern: (names, tuple(tie.instead.get(pattern) for tie in vehicle.ties.values()))
+        for pattern, names in gone.items()
+    }
+    firsts: dict[_Left, str] = {}
+    for pattern, same in left.items():
+        firsts.setdefault(same, pattern)
     rows = _in_turn(loss, list(firsts.values()), samples)
-    done: dict[tuple[str, ...], Worth] = {}
-    for pattern in along:
-        if gone[pattern] not in done:
-            done[gone[pattern]] = next(rows)
-        yield replace(done[gone[pattern]], pattern=pattern, along=along[pattern])
+    done: dict[_Left, Worth] = {}
+    for pattern, same in left.items():
+        if same not in done:
+            done[same] = next(rows)
+        yield replace(done[same], pattern=pattern, along=along[pattern])
 
 
 def _in_turn(

@@ -152,3 +152,11 @@ def test_vehicles_side_by_side(atlas, library):
     table = atlas("compare", "demo-pickup", "my-van", "--format", "csv")[1]
     assert table.splitlines()[0] == ",demo-pickup,my-van"
     assert atlas("compare", "demo-pickup")[0] == 2
+
+
+def test_what_belongs_to_several_is_told_for_one_case_and_for_all(atlas):
+    for load in ("racking", "all"):
+        status, out, _ = atlas("vehicle", "demo-crossover", "--load", load, "--samples", "2")
+        assert status == 0
+        told = " ".join(out.split())
+        assert "torque-box: what goes belongs to rail-root-three-leg as well" in told, load

@@ -44,6 +44,7 @@ BAD = [
     ("mount-that-pushes", "[300, 300, 300]", "[-300, 300, 300]", "mounts.floor-b-l", "-300"),
     ("tie-apart", "mount-f-l = [250, 455", "mount-f-l = [250, 450", "ties.mount-f-l", "5 mm apart"),
     ("tie-to-itself", 'second = "rail-b-l"', 'second = "mount-f-l"', "ties.mount-f-l", "itself"),
+    ("no-such-instead", "instead.cradle-s", "instead.cardle-s", "mount-f-l.instead", "cradle"),
     ("point-on-nothing", 'brace = "panel-mid"', 'brace = "panl-mid"', "points.brace", "panel-mid"),
     ("no-rail-tip", 'rail-tip-l = "can-l"\n', "", "points", "rail-tip-l"),
     ("no-such-bar", 'front_bar = "cross"', 'front_bar = "crss"', "front_bar", "'cross'"),

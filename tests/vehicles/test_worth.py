@@ -7,7 +7,7 @@ from msgspec.structs import replace as altered
 from atlas.errors import BadInput
 from atlas.vehicles.carrying import carry, loose
 from atlas.vehicles.figures import bought
-from atlas.vehicles.framing import frame_of
+from atlas.vehicles.framing import frame_of, patterns_of
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_case, load_cases
 from atlas.vehicles.model import Tie
@@ -61,6 +61,59 @@ def test_a_kind_of_joint_is_weighed_against_the_other_kind_and_not_against_none(
         costs = bought(row, case)
         assert costs.state == "kept" and float(costs.ratio.value) < 0.8
         assert "rubber for bolts or bolts for rubber" in costs.notes[0]
+
+
+def test_a_bulkhead_is_weighed_against_a_bare_wall_and_not_against_rubber():
+    """Both say something of one and the same joint, and each something else."""
+    van = worths(load_vehicle("demo-van"), [load_case("racking")])
+    found = {row.pattern: bought(row, "racking") for row in van}
+    bulkhead, solid = (found[name] for name in ("rail-mount-bulkhead", "cradle-solid-mounted"))
+    assert 1.0 < float(bulkhead.ratio.value) < float(solid.ratio.value)
+    assert "a bare wall for a braced one" in bulkhead.notes[0]
+    assert bulkhead.along == ("cradle-solid-mounted",)
+    van = load_vehicle("demo-van")
+    rubber = {
+        name: tie.instead["cradle-solid-mounted"] for name, tie in van.ties.items() if tie.instead
+    }
+    both = frame_of(van, ("rail-mount-bulkhead", "cradle-solid-mounted"))
+    for name, other in rubber.items():  # the softest, where both are gone
+        held = both.frame.link_stiffness[both.ties.index(name), :3]
+        assert held.tolist() == [1e6 * one for one in other.stiffness]
+
+
+@pytest.mark.parametrize(
+    ("name", "pattern", "goes", "stays"),
+    [
+        ("demo-crossover", "torque-box", "root-sill-l", "root-tunnel-l"),
+        ("demo-van", "rail-initiators", "rail-1-l", "rail-2-l"),
+        ("demo-pickup", "bumper-beam-wide", "beam-end-l", "beam"),
+        ("demo-saloon", "upper-tie-bar", "ring-top", "ring-post-l"),
+    ],
+)
+def test_a_pattern_that_only_shares_takes_what_it_names_and_no_more(name, pattern, goes, stays):
+    left = frame_of(load_vehicle(name), (pattern,)).member_names
+    assert goes not in left and stays in left
+
+
+@pytest.mark.parametrize("name", ["demo-van", "demo-crossover", "demo-pickup"])
+def test_to_take_a_pattern_away_always_takes_something(name):
+    vehicle = load_vehicle(name)
+    whole = frame_of(vehicle)
+    for pattern in patterns_of(vehicle):
+        rest = frame_of(vehicle, (pattern,))
+        same = (rest.member_names, rest.ties, rest.mounts) == (
+            whole.member_names, whole.ties, whole.mounts,
+        ) and np.array_equal(rest.frame.link_stiffness, whole.frame.link_stiffness)  # fmt: skip
+        assert not same, pattern
+
+
+def test_what_passes_its_limit_is_said():
+    saloon = frame_of(load_vehicle("demo-saloon"))
+    strike, corner = carry(saloon, [load_case("ground-strike"), load_case("corner")])
+    assert float(strike.peak[0]) > 1 > float(corner.peak[0])
+    assert strike.notes[-1].startswith("past the elastic limit: panel-")
+    assert f"{float(strike.peak[0]):.2f} of it" in strike.notes[-1]
+    assert not any("past the elastic limit" in note for note in corner.notes)
 
 
 def test_a_cradle_hung_at_its_rear_has_lost_its_path_under_drive_torque(rows):
