@@ -58,11 +58,16 @@ def test_a_report_shows_the_photo_with_its_marks_and_lengths(marked, library):
 
 
 def test_photos_beyond_what_a_report_holds_are_named(marked, library, monkeypatch):
-    _, case, _ = marked
+    cases, case, path = marked
+    second = path.with_name("second.jpg")
+    picture().save(second)
+    case = cases.note(case.id, "from behind", about="plate", photo=str(second))
     monkeypatch.setattr("atlas.reports.photos._MOST", 0)
     html = case_report(case, load(library), "html", library).decode()
-    assert "plate &lt;b&gt;.jpg is not shown" in html
+    assert "a report holds 0 photos: plate &lt;b&gt;.jpg, second.jpg</figcaption>" in html
     assert "data:image/jpeg" not in html
+    text = case_report(case, load(library), "md", library).decode()
+    assert "- second.jpg: from behind" in text and "a report holds" not in text
 
 
 def test_a_photo_that_is_gone_or_changed_is_said(marked, library):

@@ -69,6 +69,39 @@ def test_markdown_shows_markup_from_people_as_it_is(case, catalogue, library):
     assert r"\*two\*" in text and r"a \[van\] \| pipe" in text and "<b>" not in text.split("```")[0]
 
 
+def test_text_and_page_say_the_same_of_a_case(case, catalogue, library):
+    cases, name = case
+    pattern = catalogue.pattern("rear-x-plate")
+    for form in ("html", "md"):
+        text = case_report(cases.get(name), catalogue, form, library).decode().replace("\\", "")
+        assert "present: AB" in text
+        assert "M12 bolts" in text.split("Open questions")[0]
+        for part in ("Usual make", "What settles it", "How the suspicion moved", "History"):
+            assert part in text, (form, part)
+        assert f"AB: {pattern.title} 40%, four feet" in text
+
+
+@pytest.mark.parametrize("form", ["html", "md"])
+def test_an_empty_case_says_that_it_is_and_what_next(catalogue, library, form):
+    made = Cases(library, "AB").new("nothing yet")
+    text = case_report(made, catalogue, form, library).decode()
+    assert "o structure was described yet" in text
+    assert "describe one" in text
+
+
+def test_a_range_of_one_figure_is_none(case, catalogue, library):
+    cases, name = case
+    for form in ("html", "md"):
+        text = case_report(cases.get(name), catalogue, form, library).decode()
+        assert not re.search(r"[>|] ?([\d.,]+) to \1 ?[<|]", text)
+
+
+def test_a_page_is_not_turned_dark_by_the_browser(catalogue):
+    """Drawings have white paper round their words, which a browser's own inversion would hide."""
+    page = pattern_report(catalogue.pattern("rear-x-plate"), catalogue, "html").decode()
+    assert '<meta name="color-scheme" content="only light">' in page
+
+
 def test_a_calculation_that_no_longer_runs_keeps_its_record(case, catalogue, library, monkeypatch):
     cases, name = case
     monkeypatch.setattr(

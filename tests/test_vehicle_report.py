@@ -118,3 +118,12 @@ def test_a_range_is_that_of_the_5th_and_95th_percentile():
 def test_rounding_is_no_figure():
     assert quantity([1e-14, -3e-13], 1.0, "mm").value == 0.0
     assert quantity([2e-6], 1e-3, "kN").value == pytest.approx(2e-9)
+
+
+@pytest.mark.parametrize("form", ["html", "md"])
+def test_a_structure_past_its_limit_says_so(form):
+    saloon, strike = load_vehicle("demo-saloon"), load_cases()["ground-strike"]
+    text = vehicle_report(saloon, strike, [strike], str.upper, form).decode()
+    assert "past the elastic limit: panel-r-" in text.replace("\\", "")
+    assert "shared with CROSS-MEMBER-BOX" in text
+    assert "invented" not in text

@@ -10,7 +10,7 @@ from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern
 from atlas.reports.parts import Drawing, block_again, sketches
-from atlas.reports.photos import marked_photos
+from atlas.reports.photos import marked_photos, named_photos
 from atlas.reports.rendering import render
 
 
@@ -20,7 +20,7 @@ class Structure:
 
     about: str
     beliefs: tuple[tuple[Belief, str], ...]  # with the pattern's title
-    course: tuple[Suspicion, ...]  # every statement, oldest first
+    course: tuple[tuple[Suspicion, str], ...]  # every statement, oldest first
     verdict: Verdict | None
     disputed: tuple[tuple[Verdict, str], ...]  # those that wait for a choice, with titles
     overruled: tuple[tuple[Overruled, str], ...]
@@ -70,7 +70,7 @@ def case_report(
         case=found,
         structures=structures,
         cautions=tuple(cautions),
-        pictures=marked_photos(found, library),
+        pictures=(named_photos if form == "md" else marked_photos)(found, library),
         blocks=tuple(block_again(one, library) for one in found.calculation.values()),
         version=__version__,
     )
@@ -85,7 +85,11 @@ def _structure(found: Case, about: str, catalogue: Catalogue) -> Structure:
     return Structure(
         about=about,
         beliefs=tuple((one, titles.called(one.pattern)) for one in held),
-        course=tuple(one for one in found.suspicion.values() if one.about == about),
+        course=tuple(
+            (one, titles.called(one.pattern))
+            for one in found.suspicion.values()
+            if one.about == about
+        ),
         verdict=verdict,
         disputed=tuple((one, titles.called(one.pattern)) for one in verdicts.disputed.values()),
         overruled=tuple((one, titles.called(one.verdict.pattern)) for one in verdicts.overruled),

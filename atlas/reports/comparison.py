@@ -114,10 +114,11 @@ def _best(side: Side, case: str) -> list[Bought]:
 def _what(found: Comparison) -> str:
     names = _and(side.vehicle.title.lower() for side in found.sides)
     single = sum(len(found.only(side.vehicle.id)) for side in found.sides)
+    count, shared = len(found.patterns), len(found.shared)
     return (
-        f"The front structures of {len(found.sides)} invented vehicles side by side: {names}. Of "
-        f"{len(found.patterns)} patterns, {len(found.shared)} are on all of them and {single} on "
-        "one only."
+        f"The front structures of {len(found.sides)} vehicles side by side: {names}. Of "
+        f"{count} pattern{'' if count == 1 else 's'}, {shared or 'none'} "
+        f"{'are' if shared > 1 else 'is'} on all of them and {single or 'none'} on one only."
     )
 
 
@@ -151,7 +152,7 @@ def _why(
 
 
 def _price(row: Bought) -> str:
-    ratio = state_words(row).replace("x", "×", 1)
+    ratio = state_words(row)
     return f"{ratio}, {words(row.mass)}" if float(row.mass.value) > 0.05 else ratio
 
 
@@ -175,7 +176,7 @@ def _next(found: Comparison) -> Iterable[str]:
         break
     for side in found.sides:
         for carried in side.carried:
-            for note in carried.placed.notes:
+            for note in carried.notes:
                 yield f"{side.vehicle.id}, {carried.case.title.lower()}: {note}."
     yield "Settle at teardown what only one of them has: unbolt it, weigh it, measure its gauge."
 
@@ -196,7 +197,7 @@ def tables(found: Comparison) -> Iterable[Table]:
         row("mass", lambda s: f"{s.vehicle.dimensions.mass:,.0f} kg"),
         row("share on the front axle", lambda s: f"{s.vehicle.dimensions.front_share:.0%}"),
     ]
-    yield Table("Size and mass", tuple(size), "As invented; dimensions of the whole vehicle.")
+    yield Table("Size and mass", tuple(size), "Of the whole vehicle, as its file has them.")
     make = [
         row("cradle", lambda s: s.vehicle.cradle),
         row("mass of the members", lambda s: words(s.mass)),

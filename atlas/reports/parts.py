@@ -1,6 +1,6 @@
 """What reports share: a pattern's page, a calculation's block."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 
 from atlas.calculators.running import Outcome
 from atlas.casework.calculations import differences, run_again
@@ -55,7 +55,7 @@ class Block:
     sources: tuple[str, ...] = ()
     leaves_out: str = ""
     drawing: Drawing | None = None
-    changed: tuple[str, ...] = field(default=())
+    changed: tuple[str, ...] = ()
     samples: int = 1
     seed: int = 1
 
@@ -120,7 +120,5 @@ def block_again(record: Calculation, library: Library | None) -> Block:
             record.calculator, record.question, record.about, record.findings, rows, inputs,
             changed=(f"cannot be run any more: {error}",),
         )  # fmt: skip
-    from dataclasses import replace
-
     again = block_of(outcome, record.question, record.about)
     return replace(again, changed=differences(record, outcome))

@@ -7,6 +7,7 @@ from html import escape
 from atlas.casework.marks import Marks, ends
 from atlas.casework.model import Case
 from atlas.casework.photo_lengths import kept_marks
+from atlas.casework.photos import Photo as Noted
 from atlas.casework.photos import photos
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
@@ -21,26 +22,42 @@ _MOST = 12
 def marked_photos(case: Case, library: Library | None) -> tuple[Drawing, ...]:
     """Photos of the case that are still what was noted; the others by name and what is wrong."""
     drawings: list[Drawing] = []
-    if library is None:
-        return ()
-    for one in photos(case, library):
-        name = visible(one.evidence.path.replace("\\", "/").rpartition("/")[2], lines=False)
+    left_out: list[str] = []
+    for one in photos(case, library) if library is not None else ():
         if one.path is None:
-            drawings.append(Drawing(f"{name} {one.why}", "", ""))
+            drawings.append(Drawing(_title(case, one), "", ""))
             continue
         if sum(bool(drawing.svg) for drawing in drawings) >= _MOST:
-            drawings.append(Drawing(f"{name} is not shown: a report holds {_MOST} photos", "", ""))
+            left_out.append(_name(one))
             continue
         try:
             photo = read_photo(one.path)
         except AtlasError as error:
-            drawings.append(Drawing(f"{name} {error.what}", "", ""))
+            drawings.append(Drawing(f"{_name(one)} {error.what}", "", ""))
             continue
         marks = kept_marks(case, one.evidence.sha256) or Marks()
-        said = [visible(one.evidence.text, lines=False), *_lengths(case, one.evidence.sha256)]
-        title = f"{name}: {'; '.join(part for part in said if part)}".rstrip(": ")
-        drawings.append(Drawing(title, _svg(photo, marks), ""))
+        drawings.append(Drawing(_title(case, one), _svg(photo, marks, _name(one)), ""))
+    if left_out:
+        said = f"Not shown, since a report holds {_MOST} photos: {', '.join(left_out)}"
+        drawings.append(Drawing(said, "", ""))
     return tuple(drawings)
+
+
+def named_photos(case: Case, library: Library | None) -> tuple[Drawing, ...]:
+    """Every photo by name and what it shows, or what is wrong with it, for a report of text."""
+    found = photos(case, library) if library is not None else ()
+    return tuple(Drawing(_title(case, one), "", "") for one in found)
+
+
+def _name(one: Noted) -> str:
+    return visible(one.evidence.path.replace("\\", "/").rpartition("/")[2], lines=False)
+
+
+def _title(case: Case, one: Noted) -> str:
+    if one.path is None:
+        return f"{_name(one)} {one.why}"
+    said = [visible(one.evidence.text, lines=False), *_lengths(case, one.evidence.sha256)]
+    return f"{_name(one)}: {'; '.join(part for part in said if part)}".rstrip(": ")
 
 
 def _lengths(case: Case, sha256: str) -> list[str]:
@@ -51,7 +68,7 @@ def _lengths(case: Case, sha256: str) -> list[str]:
     ]
 
 
-def _svg(photo: Photo, marks: Marks) -> str:
+def _svg(photo: Photo, marks: Marks, name: str) -> str:
     """The picture without its metadata, and the marks as signs with a light and a dark line."""
     share = min(1.0, _LONGEST / max(photo.width, photo.height))
     width, height = max(1, round(photo.width * share)), max(1, round(photo.height * share))
@@ -61,7 +78,8 @@ def _svg(photo: Photo, marks: Marks) -> str:
     data = base64.b64encode(packed.getvalue()).decode()
     size = max(width, height) / 60
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" role="img">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" role="img" '
+        f'aria-label="{escape(name)}">',
         f'<image href="data:image/jpeg;base64,{data}" width="{width}" height="{height}"/>',
     ]
     for i, one in enumerate(marks.wanted):

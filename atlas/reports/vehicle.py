@@ -91,16 +91,19 @@ def vehicle_report(
         without=tuple(map(title_of, without)),
         what=_what(vehicle, case, without, title_of),
         sure=f"Medians with 5 to 95 % over {SAMPLES} draws of gauges, mounts and joints, seed 1. "
-        "Dimensions, masses and gauges are invented; the frame is straight members in space.",
+        "Dimensions, masses and gauges are the vehicle file's; a frame of straight members.",
         why=tuple(_why(carried, rows, title_of)),
         following=tuple(_next(used, rows, title_of)),
         views=tuple(drawings([shown], view, _ROOM[view])[0] for view in VIEWS),
         key=key(shown),
         results=tuple((name, words(result)) for name, result in results_of(carried).items()),
         used=used,
-        rows=tuple((title_of(row.pattern), row, _priced(row)) for row in rows),
+        rows=tuple(
+            (title_of(row.pattern), tuple(map(title_of, row.along)), row, _priced(row))
+            for row in rows
+        ),
         mounts=tuple((name, words(force)) for name, force in mount_forces(carried).items()),
-        notes=carried.placed.notes,
+        notes=carried.notes,
         cases=tuple(_summed(one) for one in (carried, *rest)),
         title_of=title_of,
         words=words,
