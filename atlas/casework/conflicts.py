@@ -85,16 +85,23 @@ def text_of(value: Any) -> str:
 
 
 def open_conflicts(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError, ...]]:
-    """Conflicts that wait for a choice, by record; and why a file of them cannot be read.
+    """Conflicts that wait for a choice, and why a file of them cannot be read.
 
-    Verdicts that contradict each other come first. A field whose record was taken out since waits
-    for nobody; should the record come back, so does it.
+    Verdicts that contradict each other come first, then fields by record.
     """
     disputes, unread = open_disputes(library)
-    folder = library.root / "conflicts"
-    found = [_dispute(one) for one in disputes]
-    faults = list(unread)
-    for path in sorted(folder.rglob("*.json")):
+    fields, faults = open_fields(library)
+    return (*map(_dispute, disputes), *fields), (*unread, *faults)
+
+
+def open_fields(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError, ...]]:
+    """Fields that wait for a choice, by record; and why a file of them cannot be read.
+
+    One whose record was taken out since waits for nobody; should the record come back, so does it.
+    """
+    found: list[Open] = []
+    faults: list[AtlasError] = []
+    for path in sorted((library.root / "conflicts").rglob("*.json")):
         if path.name.startswith("."):
             continue
         try:

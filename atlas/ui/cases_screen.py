@@ -16,6 +16,7 @@ from textual.widgets import Footer
 from textual.worker import get_current_worker
 
 from atlas.casework.cases import Cases
+from atlas.casework.conflicts import open_fields
 from atlas.casework.model import Case
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
@@ -47,6 +48,8 @@ class CasesScreen(Screen[None]):
         Binding("u,ctrl+z", "undo", strings.UNDO, id="cases.undo", tooltip=strings.UNDO_TIP),
         Binding("p", "photo", strings.PHOTO_KEY, id="cases.photo",
                 tooltip=strings.PHOTO_KEY_TIP),
+        Binding("c", "conflicts", strings.CONFLICTS, id="cases.conflicts", show=False,
+                tooltip=strings.CONFLICTS_TIP),
         Binding("r", "report", strings.REPORT, id="cases.report", tooltip=strings.REPORT_TIP),
         Binding("f3,1", "pane('list')", strings.CASES, id="cases.list", show=False,
                 tooltip=strings.CASES_TIP),
@@ -105,6 +108,11 @@ class CasesScreen(Screen[None]):
             page.show([Block(Content(visible(str(error))), lead="! ")])
             return
         blocks = [Block(Content.styled(strings.NEW_CASE, "bold"), "item", "new", "+ ")]
+        waiting = sum(len(row.in_dispute) for row in rows)
+        waiting += len(open_fields(self.cases.library)[0])
+        if waiting:
+            told = Content.styled(strings.CONFLICTS_WAIT.format(count=waiting), "bold $warning")
+            blocks.append(Block(told, "item", "conflicts", "! "))
         places = [i for i, row in enumerate(rows) if row.id == self._case_id]
         self._shown = max([self._shown, *(i + 1 for i in places)])
         for row in rows[: self._shown]:
@@ -170,6 +178,8 @@ class CasesScreen(Screen[None]):
         kind, _, _name = event.block.key.partition(":")
         if kind == "new":
             self.action_new()
+        elif kind == "conflicts":
+            self.action_conflicts()
         elif kind == "older":
             first_older = self._shown
             self._shown += _SHOWN
@@ -182,6 +192,8 @@ class CasesScreen(Screen[None]):
         kind, _, name = event.block.key.partition(":")
         if kind == "pattern":
             self.post_message(Go(Place("find", name)))
+        elif kind == "conflicts":
+            self.action_conflicts(self._case_id)
         elif kind == "calculation" and self._case is not None:
             record = self._case.calculation[int(name)]
             if record.photo:
@@ -266,6 +278,16 @@ class CasesScreen(Screen[None]):
             self.notify(str(error), severity="warning", markup=False)
             return
         self.show_list()
+
+    def action_conflicts(self, first: str = "") -> None:
+        """What waits for a choice, side by side; the given case's first."""
+        from atlas.ui.conflicts_screen import ConflictsScreen
+
+        def done(changed: bool | None) -> None:
+            if changed:
+                self.show_list()
+
+        self.app.push_screen(ConflictsScreen(self.cases, self._desk.title, first), done)
 
     def action_photo(self) -> None:
         """Measure on the photo under the cursor, else on the case's last."""
