@@ -20,7 +20,8 @@ from atlas.mechanics.joints import (
 )
 from atlas.mechanics.orders import sequences
 from atlas.mechanics.photogrammetry import line_map
-from atlas.mechanics.sections import hat, round_tube
+from atlas.mechanics.sections import round_tube
+from atlas.mechanics.sheet_sections import hat
 from atlas.mechanics.threads import class_strength
 
 

@@ -10,15 +10,13 @@ from validation import Check
 from atlas.mechanics.outlines import outline_product, outline_section
 from atlas.mechanics.sections import (
     box,
-    channel,
     from_rectangles,
-    hat,
-    i_section,
     multi_cell,
     round_tube,
     solid_rectangle,
     strip_torsion,
 )
+from atlas.mechanics.sheet_sections import channel, hat, i_section
 
 _FIELDS = {
     "area_cm2": ("area", 1e-4),

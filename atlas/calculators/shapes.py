@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from atlas.mechanics import sections
+from atlas.mechanics import sections, sheet_sections
 from atlas.mechanics.materials import ELASTIC_MODULUS
 from atlas.mechanics.outlines import outline_section
 from atlas.mechanics.ranges import within
@@ -55,14 +55,14 @@ def section_of(
     if shape == "multi-cell":
         return _celled(width, height, gauge, second_gauge, cells_wide, cells_high)
     if shape == "hat":
-        return sections.hat(width, height, flange, gauge)
+        return sheet_sections.hat(width, height, flange, gauge)
     if shape == "closed-hat":
         plate = within("second_gauge", second_gauge, 0, 1, above=True)
-        return sections.hat(width, height, flange, gauge, plate)
+        return sheet_sections.hat(width, height, flange, gauge, plate)
     if shape == "channel":
-        return sections.channel(width, height, gauge, flange)
+        return sheet_sections.channel(width, height, gauge, flange)
     if shape == "i-section":
-        return sections.i_section(width, height, gauge, second_gauge)
+        return sheet_sections.i_section(width, height, gauge, second_gauge)
     if shape == "flat":
         return sections.solid_rectangle(width, height)
     return _scaled(outline_section(*rings(outline)), within("scale", scale, 0, 100, above=True))

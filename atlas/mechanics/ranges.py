@@ -1,4 +1,4 @@
-"""Refusal of values outside a formula's range, by name."""
+"""Refusal of values outside a formula's range, and of walls too thick, by name."""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -41,3 +41,23 @@ def within(
         bound = f"more than {low:g}" if above else f"at least {low:g}"
         raise ValueError(f"{name} must be {bound} and at most {high:g}, got {worst}")
     return array
+
+
+def hollow(name: str, wall: ArrayLike, across: ArrayLike) -> None:
+    """Refuse a wall that is thicker than half of what it walls.
+
+    Args:
+        name: the wall's name, as the message gives it.
+        wall: its thickness [m].
+        across: outer size that it stands at both ends of [m].
+
+    Raises:
+        ValueError: the wall is too thick; the message names it.
+
+    Leaves out: any judgement whether such a wall could be made.
+    Source: arithmetic.
+
+    >>> hollow("gauge", 0.002, 0.08)
+    """
+    if np.any(2 * np.asarray(wall) > np.asarray(across) * (1 + 1e-12)):
+        raise ValueError(f"{name} must be at most half the side that it walls (inner beyond outer)")
