@@ -169,11 +169,9 @@ def report(out: str, by: str | None, as_json: bool, library: Library) -> None:
 
     target, form = report_to_write(out, "--out")
     one = _study(library, by)
-    found = overview(one, one.learner.get(), today())
-    content = study_report(one, found, form)
-    write_durably(target, content)
+    write_durably(target, study_report(one, one.learner.get(), today(), form))
     if as_json:
-        print_json({"report": str(target), "who": found.who})
+        print_json({"report": str(target), "who": one.learner.who})
     else:
         print(target)
 

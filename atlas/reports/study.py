@@ -1,6 +1,7 @@
 """A learner's progress as a page: page one says what, how sure, why, and what next."""
 
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 
@@ -12,11 +13,12 @@ from atlas.drawing.plot import plot
 from atlas.drawing.svg import to_svg
 from atlas.drawing.terminal import draw
 from atlas.reports.parts import PLOT, Drawing, sketches
-from atlas.reports.rendering import render
+from atlas.reports.rendering import known, render
 from atlas.study.boxes import WAITS
-from atlas.study.overview import Confusion, Overview
+from atlas.study.overview import Confusion, overview
 from atlas.study.path import most_telling
 from atlas.study.practice import Study
+from atlas.study.progress import Progress
 
 _PAIRS = 4  # confusions that are drawn
 _LATEST = 20  # answers that are listed
@@ -52,12 +54,14 @@ class Entry:
     cues: str
 
 
-def study_report(study: Study, found: Overview, form: str) -> bytes:
-    """Write a learner's progress in one of the forms of ``rendering.FORMS``.
+def study_report(study: Study, progress: Progress, day: date, form: str) -> bytes:
+    """Write a learner's progress on a day in one of the forms of ``rendering.FORMS``.
 
     Raises:
         BadInput: an unknown form, or PDF without the library that writes it.
     """
+    known(form)
+    found = overview(study, progress, day)
     patterns = study.catalogue.patterns
     drawn = [one for one in found.confusions if one.pattern in patterns and one.said in patterns]
     pairs = tuple(
@@ -76,7 +80,7 @@ def study_report(study: Study, found: Overview, form: str) -> bytes:
         plot=_reliability(score) if score else None,
         pairs=pairs,
         cautions=tuple(cautions),
-        entries=_entries(study),
+        entries=_entries(study, progress),
         waits=WAITS,
         version=__version__,
     )
@@ -105,10 +109,10 @@ def _reliability(score: Score) -> Drawing:
     )  # fmt: skip
 
 
-def _entries(study: Study) -> tuple[Entry, ...]:
+def _entries(study: Study, progress: Progress) -> tuple[Entry, ...]:
     called = study.catalogue.patterns.called
     found = []
-    for one in reversed(study.learner.get().answers[-_LATEST:]):
+    for one in reversed(progress.answers[-_LATEST:]):
         item = study.items.get(one.item)
         parts = (item.where, item.about) if item else ("not there any more",)
         found.append(

@@ -9,6 +9,7 @@ from atlas.casework.settled import Settled
 from atlas.catalogue.load import Catalogue, each_pattern
 from atlas.catalogue.model import Cue, Pattern
 from atlas.study.concealing import hidden, names_of
+from atlas.vehicles.framing import patterns_on
 from atlas.vehicles.model import Vehicle
 
 TELLING = ("weak", "supports", "strong", "settles")
@@ -28,11 +29,7 @@ def met(vehicles: Iterable[Vehicle], settled: Iterable[Settled]) -> Counter[str]
     """How many vehicles and settled structures show each pattern: what there is to go by."""
     counts: Counter[str] = Counter()
     for vehicle in vehicles:
-        shown = {name for member in vehicle.members.values() for name in member.patterns}
-        shown |= {name for mount in vehicle.mounts.values() for name in mount.patterns}
-        shown |= {name for tie in vehicle.ties.values() for name in tie.patterns}
-        shown |= {one.pattern for one in vehicle.structures}
-        counts.update(shown)
+        counts.update(patterns_on(vehicle))
     counts.update(one.pattern for one in settled)
     return counts
 

@@ -355,10 +355,10 @@ class StudyScreen(Screen[None]):
         from atlas.reports.study import study_report
 
         path = sitting.study.learner.path.with_suffix(".html")
-        found = overview(sitting.study, sitting.progress, self._desk.today())
+        day, progress = self._desk.today(), sitting.progress
 
         def write() -> Path:
-            write_durably(path, study_report(sitting.study, found, "html"))
+            write_durably(path, study_report(sitting.study, progress, day, "html"))
             return path
 
         say_written(self, self._desk, write)

@@ -10,7 +10,7 @@ from atlas.calculators.running import Result
 from atlas.errors import BadInput
 from atlas.vehicles.carrying import Carried, carry
 from atlas.vehicles.figures import quantity, stiffness_of
-from atlas.vehicles.framing import Framed, frame_of, patterns_of
+from atlas.vehicles.framing import Framed, frame_of, patterns_on
 from atlas.vehicles.loads import LoadCase
 from atlas.vehicles.model import Vehicle
 from atlas.vehicles.worth import no_foothold
@@ -30,8 +30,7 @@ class Side:
     @cached_property
     def patterns(self) -> tuple[str, ...]:
         """Patterns of its members, mounts and ties, then those found on it besides."""
-        found = [one.pattern for one in self.vehicle.structures]
-        return tuple(dict.fromkeys([*patterns_of(self.vehicle), *found]))
+        return patterns_on(self.vehicle)
 
     @cached_property
     def member_mass(self) -> dict[str, float]:

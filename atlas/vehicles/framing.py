@@ -108,6 +108,12 @@ def patterns_of(vehicle: Vehicle) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for part in _parts(vehicle) for name in part.patterns))
 
 
+def patterns_on(vehicle: Vehicle) -> tuple[str, ...]:
+    """Patterns of its parts, then those that were found on it besides."""
+    found = [one.pattern for one in vehicle.structures]
+    return tuple(dict.fromkeys([*patterns_of(vehicle), *found]))
+
+
 def frame_of(
     vehicle: Vehicle, without: Collection[str] = (), samples: int = 0, seed: int = 1
 ) -> Framed:
