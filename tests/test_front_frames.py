@@ -7,7 +7,6 @@ import pytest
 from Pynite import FEModel3D
 from validation import Check
 
-from atlas.mechanics import frames_mirrored
 from atlas.mechanics.frames import Frame, Loads, node_loads, solve
 from atlas.mechanics.frames_mirrored import solve_mirrored
 from atlas.mechanics.front_carrying import carry, carry_both
@@ -206,15 +205,6 @@ def test_a_push_back_swaps_pull_for_push():
     assert use == pytest.approx(np.array([[1e-3, 1e-3], [2e-3, 2e-3]]))
 
 
-def test_pieces_of_the_samples_give_the_same_answer(monkeypatch):
-    made, size = structure(4, 12), np.linspace(1e3, 4e4, 12)
-    whole = carry_both(made, "corner", size, "front-bar")
-    monkeypatch.setattr(frames_mirrored, "_CHUNK", 5)
-    for one, other in zip(whole, carry_both(made, "corner", size, "front-bar"), strict=True):
-        assert np.array_equal(one.use, other.use)
-        assert np.array_equal(one.movement, other.movement)
-
-
 def test_a_rear_mount_gives_alike_along_and_across():
     """By hand: the post alone, its foot loaded each way in turn, moves force over stiffness."""
     made = structure(0, mount=1e5)
@@ -225,7 +215,8 @@ def test_a_rear_mount_gives_alike_along_and_across():
     supports[foot, :3] = False
     cut = {key: getattr(frame, key)[:, post] for key in ("EA", "EIy", "EIz", "GJ", "GAy", "GAz")}
     alone = replace(frame, members=frame.members[post], supports=supports, springs=None,
-                    ends=frame.ends[:, post], member_names=("post",), **cut)  # fmt: skip
+                    ends=frame.ends[:, frame.sprung == post], sprung=None,
+                    member_names=("post",), **cut)  # fmt: skip
     for axis in range(3):
         push = np.zeros(3)
         push[axis] = 1.0
@@ -331,9 +322,41 @@ def test_a_twin_that_runs_the_other_way_is_the_same_member():
     turned = made.frame.members.copy()
     index = made.frame.member_names.index("right rear mount")
     turned[index] = turned[index][::-1]
-    ends = made.frame.ends.copy()
-    ends[:, index] = ends[:, index, ::-1]
+    ends, row = made.frame.ends.copy(), made.frame.sprung == index
+    ends[:, row] = ends[:, row, ::-1]
     again = replace(made, frame=replace(made.frame, members=turned, ends=ends))
     for case in ("corner", "racking"):
         one, other = (carry(frame, case, np.ones(5)) for frame in (made, again))
         assert one.use == pytest.approx(other.use)
+
+
+@pytest.mark.parametrize("case", ["corner", "racking", "tower"])
+def test_which_way_a_member_runs_changes_nothing(case):
+    """Members along an axis enter the equations entry by entry, with the signs of their axes."""
+    made = structure(4, 5)
+    rng = np.random.default_rng(3)
+    turned, ends = made.frame.members.copy(), made.frame.ends.copy()
+    for index in np.flatnonzero(rng.random(len(turned)) < 0.5):
+        turned[index] = turned[index][::-1]
+        row = made.frame.sprung == index
+        ends[:, row] = ends[:, row, ::-1]
+    again = replace(made, frame=replace(made.frame, members=turned, ends=ends))
+    for one, other in zip(*(carry_both(frame, case, np.ones(5), "x-brace")
+                            for frame in (made, again)), strict=True):  # fmt: skip
+        assert one.use == pytest.approx(other.use)
+        assert one.axial == pytest.approx(other.axial, abs=1e-9 * np.abs(one.axial).max())
+        assert one.movement == pytest.approx(other.movement)
+
+
+def test_sprung_members_are_those_that_are_named():
+    made = structure(4, 3)
+    rows = made.frame.sprung
+    every = np.full((3, len(made.parts), 2, 4), np.inf)
+    every[:, rows] = made.frame.ends
+    said = replace(made, frame=replace(made.frame, ends=every, sprung=None))
+    for case in CASES:
+        one, other = (carry(frame, case, np.ones(3)) for frame in (made, said))
+        assert np.array_equal(one.use, other.use)
+    for wrong in ([0, 0, 1], [0, 1, 99], [-1, 0, 1]):
+        with pytest.raises(ValueError, match="sprung must name members once each; there are 24"):
+            solve(replace(made.frame, sprung=np.array(wrong)), made.cases["corner"])

@@ -39,6 +39,7 @@ class Frame:
         up: (members, 3) or (3,) [-]; members along it take global x instead.
         ends: springs between member end and node: axial, torsion, about local y, about local z;
             (members, 2, 4) or (samples, members, 2, 4) [N/m], [N m/rad]; RIGID where not given.
+        sprung: the members that ``ends`` speaks of, in its order; all where not given [-].
         springs: from node to ground, global axes, (nodes, 6) or (samples, nodes, 6) [N/m, N m/rad].
         links: pairs of nodes at one place that springs join, (links, 2) [-].
         link_stiffness: global axes, (links, 6) or (samples, links, 6) [N/m, N m/rad].
@@ -55,6 +56,7 @@ class Frame:
     supports: Bools
     up: Floats | None = None
     ends: Floats | None = None
+    sprung: Ints | None = None
     springs: Floats | None = None
     links: Ints | None = None
     link_stiffness: Floats | None = None
@@ -291,7 +293,7 @@ def _solve_chunk(
 ) -> tuple[Floats, Floats, Floats]:
     first, second = grid.first, grid.second
     length, axes = local_axes(part.nodes, first, second, frame.up, frame.member_name)
-    member = stiffnesses(length, axes, part.sections, part.ends)
+    member = stiffnesses(length, axes, part.sections, part.ends, part.sprung)
     held = fixed_ends(member, part.uniform, part.points, len(part.nodal))
     applied = np.array(np.broadcast_to(part.nodal, (*part.nodal.shape[:3], count)))
     if held is not None:

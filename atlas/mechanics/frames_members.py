@@ -124,7 +124,11 @@ def _turned(up: ArrayLike) -> Floats:
 
 
 def stiffnesses(
-    length: Floats, axes: Floats, sections: dict[str, Floats], ends: Floats | None
+    length: Floats,
+    axes: Floats,
+    sections: dict[str, Floats],
+    ends: Floats | None,
+    sprung: Ints | None = None,
 ) -> Member:
     """Stiffness of every member with springs at its ends.
 
@@ -133,6 +137,7 @@ def stiffnesses(
         axes: as ``local_axes`` makes them [-].
         sections: EA, EIy, EIz, GJ and where wanted GAy, GAz, (members, samples) [N], [N m2].
         ends: end springs, (members, 2, 4, samples) [N/m], [N m/rad]; rigid where None.
+        sprung: members that ``ends`` speaks of; all where None [-].
 
     Returns:
         What assembly and end forces need [SI].
@@ -147,23 +152,17 @@ def stiffnesses(
     >>> float(member.about_z.first[0, 0]), float(member.about_z.cross[0, 0])  # 4EI/L, 2EI/L
     (4.0, 2.0)
     """
+    which = np.arange(len(length)) if sprung is None else sprung
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         soft = None if ends is None else 1.0 / ends
-        spring = (lambda end, kind: 0.0) if soft is None else (lambda end, kind: soft[:, end, kind])
-        parts = (
-            np.asarray(spring(0, 0) + 0 * length),
-            length / sections["EA"],
-            np.asarray(spring(1, 0) + 0 * length),
-        )
-        axial = 1.0 / (parts[0] + parts[1] + parts[2])
-        torsion = 1.0 / (spring(0, 1) + length / sections["GJ"] + spring(1, 1))
+        bar = length / sections["EA"]
+        parts = (_soft(0 * length, soft, which, 0, 0), bar, _soft(0 * length, soft, which, 1, 0))
+        axial = 1.0 / (parts[0] + bar + parts[2])
+        twist = _soft(length / sections["GJ"], soft, which, 0, 1)
+        torsion = 1.0 / _soft(twist, soft, which, 1, 1)
         planes = []
         for kind, key, shear in ((2, "EIy", "GAz"), (3, "EIz", "GAy")):
-            planes.append(
-                _bending(
-                    length, sections[key], sections.get(shear), spring(0, kind), spring(1, kind)
-                )
-            )
+            planes.append(_bending(length, sections[key], sections.get(shear), soft, which, kind))
         inverse = tuple(
             np.where(sections[key] > 0, 1.0 / sections[key], 0.0) for key in ("EIy", "EIz")
         )
@@ -172,23 +171,37 @@ def stiffnesses(
     )
 
 
+def _soft(flexibility: Floats, soft: Floats | None, which: Ints, end: int, kind: int) -> Floats:
+    """Flexibility of every member with that of its end's spring in series."""
+    if soft is None or not len(which):
+        return flexibility
+    own = soft[:, end, kind]
+    width = max(flexibility.shape[-1], own.shape[-1])
+    out = np.array(np.broadcast_to(flexibility, (len(flexibility), width)))
+    out[which] += own
+    return out
+
+
 def _bending(
     length: Floats,
     stiffness: Floats,
     shear: Floats | None,
-    soft_first: Floats | float,
-    soft_second: Floats | float,
+    soft: Floats | None,
+    which: Ints,
+    kind: int,
 ) -> Bending:
     """Inverse of the flexibility of beam, shear and end springs in series."""
     slip = 0.0 if shear is None else 1.0 / (shear * length)
     # A bar without bending stiffness has infinite flexibility; the cross term must stay finite.
     bent = np.where(stiffness > 0, length / (3 * stiffness), np.inf)
     cross = np.where(stiffness > 0, -length / (6 * stiffness) + slip, 0.0)
-    first, second = bent + slip + soft_first, bent + slip + soft_second
+    plain = bent + slip
+    first, second = _soft(plain, soft, which, 0, kind), _soft(plain, soft, which, 1, kind)
+    square = cross**2
     return Bending(
-        1.0 / (first - cross**2 / second),
-        -cross / (first * second - cross**2),
-        1.0 / (second - cross**2 / first),
+        1.0 / (first - square / second),
+        -cross / (first * second - square),
+        1.0 / (second - square / first),
         length,
     )
 
@@ -293,16 +306,20 @@ def end_forces(member: Member, first: Floats, second: Floats) -> Floats:
     return out
 
 
-def demands(member: Member, first: Floats, second: Floats) -> tuple[Floats, Floats, Floats]:
-    """Pull and the larger end moment about each axis, where shear and torsion are not wanted.
+def demands(
+    member: Member, step: tuple[Floats, ...], first: tuple[Floats, ...], second: tuple[Floats, ...]
+) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+    """Pull and end moments, where shear and torsion are not wanted.
 
     Args:
         member: as ``stiffnesses`` makes it [SI].
-        first: movement of the first nodes, global, (members, 6, samples) [m, rad].
-        second: of the second nodes [m, rad].
+        step: movement of the second end against the first, local x, y and z, each
+            (members, ..., samples) [m].
+        first: turn of the first end about local y and z [rad].
+        second: of the second end [rad].
 
     Returns:
-        Pull [N], largest end moment about y and z without sign [N m], (members, samples) each.
+        Pull [N], moments about y at the first and the second end, about z likewise [N m].
 
     Leaves out: as ``end_forces``.
     Source: as ``stiffnesses``.
@@ -310,22 +327,20 @@ def demands(member: Member, first: Floats, second: Floats) -> tuple[Floats, Floa
     >>> one = np.ones((1, 1))
     >>> sections = {key: one for key in ("EA", "EIy", "EIz", "GJ")}
     >>> member = stiffnesses(one, np.eye(3)[None, :, :, None], sections, None)
-    >>> still, moved = np.zeros((2, 1, 6, 1))
-    >>> moved[0, 1] = 0.5
-    >>> [float(part[0, 0]) for part in demands(member, still, moved)]  # 6EI/L2 for each metre
-    [0.0, 0.0, 3.0]
+    >>> still, metre = np.zeros((1, 1)), np.ones((1, 1))
+    >>> found = demands(member, (still, metre, still), (still, still), (still, still))
+    >>> [float(part[0, 0]) for part in found]  # 6EI/L2 for each metre
+    [0.0, 0.0, 0.0, -6.0, -6.0]
     """
-    step = second[:, :3] - first[:, :3]
-    axes = member.axes
-    if axes.shape[-1] != step.shape[-1]:
-        axes = np.broadcast_to(axes, (*axes.shape[:3], step.shape[-1]))
-    local = np.einsum("mkis,mis->kms", axes, step)
-    turn = np.einsum("mkis,mis->kms", axes[:, 1:], first[:, 3:])
-    turned = np.einsum("mkis,mis->kms", axes[:, 1:], second[:, 3:])
-    found = [member.axial * local[0]]
+
+    def over(values: Floats) -> Floats:  # the axes between members and samples
+        return values.reshape(len(values), *[1] * (step[0].ndim - 2), values.shape[-1])
+
+    found = [over(member.axial) * step[0]]
+    length = over(member.length)
     for bending, across, about, sign in ((member.about_y, 2, 0, 1.0), (member.about_z, 1, 1, -1.0)):
-        lean = sign * local[across] / member.length
-        a, b = turn[about] + lean, turned[about] + lean
-        one = np.abs(bending.first * a + bending.cross * b)
-        found.append(np.maximum(one, np.abs(bending.cross * a + bending.second * b)))
-    return found[0], found[1], found[2]
+        lean = sign * step[across] / length
+        a, b = first[about] + lean, second[about] + lean
+        cross = over(bending.cross)
+        found += [over(bending.first) * a + cross * b, cross * a + over(bending.second) * b]
+    return found[0], found[1], found[2], found[3], found[4]

@@ -24,6 +24,7 @@ class Parts:
     members: Ints
     sections: dict[str, Floats]
     ends: Floats | None
+    sprung: Ints  # members that ``ends`` speaks of
     springs: Floats | None
     links: Ints
     link_stiffness: Floats | None
@@ -55,6 +56,9 @@ class Parts:
         }
         nodes = _finite(frame.nodes, "nodes", (count, 3))
         joined = frame.link_stiffness if len(links) else None
+        sprung = np.arange(number) if frame.sprung is None else np.asarray(frame.sprung, np.intp)
+        if np.any((sprung < 0) | (sprung >= number)) or len(set(sprung.tolist())) < len(sprung):
+            raise ValueError(f"sprung must name members once each; there are {number}")
         if len(links):
             apart = np.abs(nodes[links[:, 0]] - nodes[links[:, 1]]).max(axis=(1, 2))
             if np.any(apart > 1e-6):
@@ -65,7 +69,8 @@ class Parts:
             nodes,
             members,
             sections,
-            _if_any(frame.ends, "ends", (number, 2, 4), unbounded=True),
+            _if_any(frame.ends, "ends", (len(sprung), 2, 4), unbounded=True),
+            sprung,
             _if_any(frame.springs, "springs", (count, 6)),
             links,
             _if_any(joined, "link_stiffness", (len(links), 6)),
@@ -102,6 +107,7 @@ class Parts:
             self.members,
             {key: cut(value) for key, value in self.sections.items()},
             maybe(self.ends),
+            self.sprung,
             maybe(self.springs),
             self.links,
             maybe(self.link_stiffness),

@@ -49,9 +49,9 @@ def carry(structure: Structure, case: str, force: Floats) -> Carried:
     0.003333
     """
     _known(structure, case)
-    halves = _by_halves(structure, case, np.zeros(len(structure.parts), dtype=bool))
-    if halves:
-        return _carried(structure, case, force, halves[0])
+    if _mirrored(structure, case):
+        none = np.zeros(len(structure.parts), dtype=bool)
+        return _carried(structure, case, force, _by_halves(structure, case, none)[0])
     found = solve(structure.frame, structure.cases[case])
     forces = found.end_forces
     about = [np.maximum(np.abs(forces[..., k]), np.abs(forces[..., k + 6])) for k in (4, 5)]
@@ -88,8 +88,9 @@ def carry_both(
     2.0
     """
     _known(structure, case)
-    halves = _by_halves(structure, case, structure.members_of(part))
-    if halves:
+    gone = structure.members_of(part)
+    if _mirrored(structure, case):
+        halves = _by_halves(structure, case, gone)
         there, bare = (_carried(structure, case, force, one) for one in halves)
         return there, bare
     there, rest = carry(structure, case, force), without(structure, part, case)
@@ -104,13 +105,16 @@ def _known(structure: Structure, case: str) -> None:
         raise ValueError(f"load case must be one of {', '.join(structure.cases)}, got {case!r}")
 
 
-def _by_halves(structure: Structure, case: str, gone: Bools) -> tuple[Sides, Sides] | None:
-    """The whole and the rest under a unit load; None where structure or load are not mirrored."""
+def _mirrored(structure: Structure, case: str) -> bool:
     nodal = structure.cases[case].nodal
-    if not structure.mirror or nodal is None or np.ndim(nodal) != 2:
-        return None
+    return bool(structure.mirror) and nodal is not None and np.ndim(nodal) == 2
+
+
+def _by_halves(structure: Structure, case: str, gone: Bools) -> tuple[Sides, Sides]:
+    """The whole and the rest under a unit load."""
+    nodal = np.asarray(structure.cases[case].nodal)
     return solve_mirrored(
-        structure.frame, np.asarray(nodal), structure.mirror, gone, seen=_seen(structure, case)
+        structure.frame, nodal, structure.mirror, gone, seen=_seen(structure, case)
     )
 
 

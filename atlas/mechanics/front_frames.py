@@ -5,6 +5,7 @@ Axes: x forward, y to the left, z up; the origin lies midway between the rails' 
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from .sections import Section
 
 Floats = NDArray[np.float64]
 
+_SECTIONS = ("EA", "EIy", "EIz", "GJ", "GAy", "GAz")
 KINDS = ("rails", "upper structure", "cradle", "front bar", "braces", "root, dash and floor")
 
 
@@ -61,6 +63,30 @@ class Structure:
     def patterns(self) -> tuple[str, ...]:
         """Names of the parts that can be taken away, in order of appearance."""
         return tuple(dict.fromkeys(part for part in self.parts if part))
+
+    def some(self, pick: slice | NDArray[np.intp]) -> "Structure":
+        """The structure in some of its samples; what does not vary is handed on."""
+
+        def cut(array: Any, plain: int) -> Any:
+            varies = array is not None and np.ndim(array) > plain and len(array) > 1
+            return np.asarray(array)[pick] if varies else array
+
+        whole, limits = self.frame, self.strength
+        frame = replace(
+            whole, nodes=cut(whole.nodes, 2), ends=cut(whole.ends, 3),
+            springs=cut(whole.springs, 2), link_stiffness=cut(whole.link_stiffness, 2),
+            **{key: cut(getattr(whole, key), 1) for key in _SECTIONS},
+        )  # fmt: skip
+        cases = {
+            name: replace(
+                one, nodal=cut(one.nodal, 2), uniform=cut(one.uniform, 2),
+                prescribed=cut(one.prescribed, 2),
+            )
+            for name, one in self.cases.items()
+        }  # fmt: skip
+        strength = Strength(*(cut(one, 1) for one in (
+            limits.squash, limits.buckling, limits.about_y, limits.about_z)))  # fmt: skip
+        return replace(self, frame=frame, strength=strength, mass=cut(self.mass, 1), cases=cases)
 
     def members_of(self, part: str) -> NDArray[np.bool_]:
         """Which members belong to a part; ValueError where there is none of that name."""
@@ -138,7 +164,10 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
     def cut(array: Floats, axis: int = -1) -> Floats:
         return np.asarray(np.compress(keep, array, axis=axis))
 
-    up, names = frame.up, frame.member_names
+    up, names, sprung = frame.up, frame.member_names, frame.sprung
+    stays = keep if sprung is None else keep[sprung]
+    if sprung is not None:
+        sprung = (np.cumsum(keep) - 1)[sprung[stays]]
     rest = replace(
         frame,
         members=members,
@@ -153,7 +182,8 @@ def without(structure: Structure, part: str, case: str = "") -> Structure:
         GJ=cut(frame.GJ),
         GAy=None if frame.GAy is None else cut(frame.GAy),
         GAz=None if frame.GAz is None else cut(frame.GAz),
-        ends=None if frame.ends is None else cut(frame.ends, -3),
+        ends=None if frame.ends is None or not stays.any() else np.compress(stays, frame.ends, -3),
+        sprung=sprung,
         up=up if up is None or np.ndim(up) == 1 else np.asarray(up)[keep],
         member_names=tuple(name for name, k in zip(names, keep, strict=False) if k),
     )

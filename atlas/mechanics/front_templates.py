@@ -123,20 +123,20 @@ def template(
         for row, values in enumerate(strength_of(section, yields[kind], e, lengths[which])):
             limits[row, which] = values
     at = {name: index for index, (name, *_) in enumerate(_MEMBERS)}
-    ends = np.full((len(_MEMBERS), 2, 4, count), RIGID)
-    ends[at["front bar"], :, 3] = bar_fixity_spring
     # A cradle's rear mount is one bolt up into the torque box: it holds the place only, and gives
     # along the bolt and across it alike; across is written as shear of the short post.
+    posts = [at[f"{side} rear mount"] for side in ("left", "right")]
+    ends = np.full((3, 2, 4, count), RIGID)
+    ends[0, :, 3] = bar_fixity_spring
+    ends[1:, 1, 0] = mount
+    ends[1:, 1, 1:] = RELEASED
     across = np.full((len(_MEMBERS), count), RIGID)
-    for side in ("left", "right"):
-        post = at[f"{side} rear mount"]
-        ends[post, 1, 0] = mount
-        ends[post, 1, 1:] = RELEASED
-        across[post] = mount * lengths[post]
+    across[posts] = mount * lengths[posts]
     stacked = {key: values.T for key, values in columns.items()}
     frame = Frame(
         np.moveaxis(nodes, -1, 0), members, stacked["EA"], stacked["EIy"], stacked["EIz"],
-        stacked["GJ"], supports, ends=np.moveaxis(ends, -1, 0), springs=np.moveaxis(springs, -1, 0),
+        stacked["GJ"], supports, ends=np.moveaxis(ends, -1, 0),
+        sprung=np.array([at["front bar"], *posts]), springs=np.moveaxis(springs, -1, 0),
         GAy=across.T, GAz=across.T, node_names=tuple(names),
         member_names=tuple(name for name, *_ in _MEMBERS),
     )  # fmt: skip

@@ -5,10 +5,10 @@ from typing import Any
 
 import numpy as np
 
+from atlas.calculators.blocks import in_blocks
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, Words, figures
 from atlas.calculators.figure import Axis, Bar, Figure
 from atlas.mechanics.braces import end_spring
-from atlas.mechanics.frames import Loads
 from atlas.mechanics.front_carrying import carry, carry_both
 from atlas.mechanics.front_frames import KINDS, Strength, Structure, part_mass, without
 from atlas.mechanics.front_templates import CASES, template
@@ -24,6 +24,7 @@ PATTERNS = {
     "dash-member": "cross member between the rails' roots, along the dash",
     "torque-box": "boxes from the rails' roots out to the sills",
 }
+_BLOCK = 1700  # samples at a time: enough that the calls do not count, few enough for the caches
 _MOST = 40  # samples in which all patterns are compared; medians need no more
 
 
@@ -80,8 +81,22 @@ def _case(s: Structure, name: str) -> str:
 
 def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     count = len(v["load"])
-    whole = _structure(v) if subject is None else subject
-    case = v["case"] if subject is None else _case(whole, v["case"])
+    pick = np.linspace(0, count - 1, min(count, _MOST)).astype(int)
+    if subject is None:
+        found = in_blocks(lambda **part: _loaded(_structure(part), **part), v, _BLOCK)
+        few = _structure(
+            {k: one[pick] if isinstance(one, np.ndarray) else one for k, one in v.items()}
+        )
+    else:
+        found, few = _loaded(subject, **v), subject.some(pick)
+    gains = _gains(few, _case(few, v["case"]), np.ones(1))
+    return found | {
+        f"gain_{key.replace('-', '_')}": _tiled(gains.get(key), count) for key in PATTERNS
+    }
+
+
+def _loaded(whole: Structure, **v: Any) -> dict[str, Any]:
+    case = _case(whole, v["case"])
     pattern = _part(whole, v["part"].strip(), v["pattern"])
     if pattern:
         there, bare = carry_both(whole, case, v["load"], pattern)
@@ -96,8 +111,6 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
     }
     worst = np.argmax(there.use, axis=1)
     total = there.use.max(axis=1)
-    few = _some(whole, count)
-    gains = _gains(few, case, np.ones(1))
     return {
         "stiffness": stiff, "stiffness_without": open_, "gain": stiff / open_, "bought": stiff - open_,
         "bought_per_kilogram": (stiff - open_) / np.maximum(mass, 1e-9), "mass_spent": mass,
@@ -109,7 +122,6 @@ def _evaluate(subject: Structure | None = None, **v: Any) -> dict[str, Any]:
         "load_at_limit": v["load"] / total, "governs": kinds[worst].astype(float),
         "mass": whole.mass.sum(axis=-1),
         **{f"use_{name}": use[kind] for name, kind in _USES.items()},
-        **{f"gain_{key.replace('-', '_')}": _tiled(gains.get(key), count) for key in PATTERNS},
     }  # fmt: skip
 
 
@@ -150,32 +162,6 @@ _USES = {
     "braces": KINDS[4],
     "root": KINDS[5],
 }
-
-
-def _some(whole: Structure, count: int) -> Structure:
-    """The structure in a few of its samples."""
-    pick = np.linspace(0, count - 1, min(count, _MOST)).astype(int)
-
-    def cut(array: Any, plain: int) -> Any:
-        values = None if array is None else np.asarray(array)
-        return (
-            values[pick]
-            if values is not None and values.ndim > plain and len(values) > 1
-            else array
-        )
-
-    frame = replace(
-        whole.frame, nodes=cut(whole.frame.nodes, 2), ends=cut(whole.frame.ends, 3),
-        springs=cut(whole.frame.springs, 2), link_stiffness=cut(whole.frame.link_stiffness, 2),
-        **{key: cut(getattr(whole.frame, key), 1) for key in ("EA", "EIy", "EIz", "GJ", "GAy", "GAz")},
-    )  # fmt: skip
-    limits = Strength(*(cut(getattr(whole.strength, key), 1) for key in
-                        ("squash", "buckling", "about_y", "about_z")))  # fmt: skip
-    cases = {
-        name: Loads(cut(one.nodal, 2), cut(one.uniform, 2), one.points, cut(one.prescribed, 2))
-        for name, one in whole.cases.items()
-    }
-    return replace(whole, frame=frame, strength=limits, mass=cut(whole.mass, 1), cases=cases)
 
 
 def _gains(few: Structure, case: str, unit: Any) -> dict[str, Any]:
