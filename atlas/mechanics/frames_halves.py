@@ -167,7 +167,8 @@ class Halves:
             if gone != changed:
                 continue
             first, cross, second = share
-            if a in rank:
+            # A member across from a node to its own image enters by its left end.
+            if a in rank and not (a == b and a_right):
                 _put(panels[a][:, :6], first, a_right, a_right)
             if b in rank and not (a == b and b_right):
                 _put(panels[b][:, :6], second, b_right, b_right)
