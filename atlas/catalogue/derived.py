@@ -6,14 +6,15 @@ The cache can be deleted at any time; where it cannot be written, everything sti
 """
 
 import contextlib
+import gc
 import mmap
 import os
 import signal
 import tempfile
 import time
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, cast
 
 import msgspec
 
@@ -30,13 +31,12 @@ Read = Callable[[Path], tuple[tuple[str, ...], bytes]]
 Answer = tuple[tuple[str, ...], bytes] | AtlasError
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(msgspec.Struct, frozen=True, gc=False):
     """What a file gave: ``head`` is small and always loaded, ``body`` is read when asked for."""
 
     name: str
     head: tuple[str, ...]
-    body: bytes | memoryview
+    body: Any  # bytes, or a view of them
 
     @property
     def path(self) -> Path:
@@ -44,7 +44,7 @@ class Item:
         return Path(self.name)
 
 
-class _Row(msgspec.Struct, array_like=True):
+class _Row(msgspec.Struct, array_like=True, gc=False):
     path: str
     stamp: Stamp
     head: tuple[str, ...]
@@ -86,14 +86,15 @@ def scan(folder: Path, suffix: str, *, deep: bool = True) -> list[tuple[str, Sta
             continue
         with entries:
             for entry in entries:
-                if entry.name.startswith("."):
+                name = entry.name
+                if name[0] == "." or not (deep or name.endswith(suffix)):
                     continue
                 if entry.is_dir(follow_symlinks=False):
                     if deep:
                         pending.append(entry.path)
-                    elif entry.name.endswith(suffix):
+                    else:
                         found.append((entry.path, _UNKNOWN))
-                elif entry.name.endswith(suffix):
+                elif name.endswith(suffix):
                     try:
                         s = entry.stat()
                         stamp = (s.st_size, s.st_mtime_ns, s.st_ctime_ns, s.st_ino)
@@ -124,25 +125,33 @@ def derive(
     Returns:
         What the readable files gave, in the order of ``files``; and why the others were set aside.
     """
+    with _uncollected():
+        return _derive(list(files), cache, read, salt)
+
+
+def _derive(
+    listed: list[tuple[str, Stamp]], cache: Path | None, read: Read, salt: str
+) -> tuple[list[Item], list[AtlasError]]:
     known, blob = _open(cache, salt)
-    listed = list(files)
+    found: list[Item | None] = []
+    changed: list[str] = []
+    for path, stamp in listed:
+        row = known.get(path)
+        if row is not None and row.stamp == stamp != _UNKNOWN:
+            found.append(Item(path, row.head, blob[row.start : row.start + row.length]))
+        else:
+            found.append(None)
+            changed.append(path)
+    if not changed and len(known) == len(listed):
+        return cast(list[Item], found), []  # as it was left: nothing to read and nothing to keep
     items: list[Item] = []
     rows: list[_Row] = []
     faults: list[AtlasError] = []
     now = time.time_ns()
     at = 0
-    unknown = [
-        path
-        for path, stamp in listed
-        if stamp == _UNKNOWN or path not in known or known[path].stamp != stamp
-    ]
-    fresh = len(unknown)
-    answers = _read_all(unknown, read)
-    for path, stamp in listed:
-        row = known.get(path)
-        if row is not None and row.stamp == stamp != _UNKNOWN:
-            item = Item(path, row.head, blob[row.start : row.start + row.length])
-        else:
+    answers = _read_all(changed, read)
+    for (path, stamp), item in zip(listed, found, strict=True):
+        if item is None:
             answer = answers[path]
             if isinstance(answer, AtlasError):
                 faults.append(answer)
@@ -152,10 +161,22 @@ def derive(
         if stamp != _UNKNOWN and max(stamp[1], stamp[2]) < now - _FRESH_NS:
             rows.append(_Row(path, stamp, item.head, at, len(item.body)))
             at += len(item.body)
-    if cache is not None and (fresh > len(faults) or len(rows) < len(known)):
+    if cache is not None and (len(changed) > len(faults) or len(rows) < len(known)):
         kept = {row.path for row in rows}
         _save(cache, _Header(_VERSION, salt, rows), (i.body for i in items if i.name in kept))
     return items, faults
+
+
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """Without the collector: of ten thousand small things it finds none to take away."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
 
 
 def _read_all(paths: list[str], read: Read) -> dict[str, Answer]:

@@ -109,7 +109,14 @@ def heading(text: str) -> None:
 
 def table(rows: Iterable[tuple[str, ...]], head: tuple[str, ...] = ()) -> None:
     """Columns on stdout, as wide as their content."""
-    cells = [tuple(visible(cell, lines=False) for cell in row) for row in rows]
+    cells = [
+        tuple(
+            # A call for each of fifty thousand cells takes its time; most need none.
+            cell if cell.isascii() and cell.isprintable() else visible(cell, lines=False)
+            for cell in row
+        )
+        for row in rows
+    ]
     if is_plain():
         for row in cells:
             named = zip(head, row, strict=True) if head else (("", cell) for cell in row)
@@ -119,10 +126,9 @@ def table(rows: Iterable[tuple[str, ...]], head: tuple[str, ...] = ()) -> None:
         cells = [head, *cells]
     if not cells:
         return
-    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
-    for row in cells:
-        line = "  ".join(cell.ljust(size) for cell, size in zip(row, widths, strict=True))
-        print(line.rstrip())
+    widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
+    form = "  ".join(f"{{:{size}}}" for size in widths).format
+    print("\n".join([form(*row).rstrip() for row in cells]))
 
 
 def report_to_write(name: str, option: str) -> tuple[Path, str]:
