@@ -3,12 +3,14 @@
 import re
 from html.parser import HTMLParser
 
+import numpy as np
 import pytest
 from msgspec import structs
 
 from atlas.drawing.structure_shape import magnified
 from atlas.errors import BadInput
 from atlas.reports.comparison import CAUTIONS, SOURCES, _shown, comparison_report, tables
+from atlas.reports.structures import drawings
 from atlas.vehicles.comparing import compare
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_cases
@@ -96,6 +98,10 @@ def test_all_patterns_stand_in_the_table_with_who_has_them(pages, found):
         row = html[html.index(f"<tr><td>{name.upper()}</td>") :]
         row = row[: row.index("</tr>")]
         assert row.count("●") == len(holders)
+        for side in found.sides:  # mounts and bolts weigh nothing here, and are there all the same
+            if side.vehicle.id in holders and not side.pattern_mass(name):
+                assert "<td>●</td>" in row
+    assert any(not side.pattern_mass(name) for side in found.sides for name in side.patterns)
 
 
 def test_structures_are_drawn_to_one_scale_and_one_factor(pages, found):
@@ -109,6 +115,18 @@ def test_structures_are_drawn_to_one_scale_and_one_factor(pages, found):
     assert len(bars) == 6
     per_view = [set(bars[i : i + 2]) for i in range(0, 6, 2)]
     assert all(len(lengths) == 1 for lengths in per_view)
+
+
+def test_drawings_fill_their_room_and_keep_within_it(found):
+    shown = _shown(found, "corner")
+    for room in ((80.0, 70.0), (40.0, 200.0)):
+        sizes = []
+        for one in drawings(shown, "side", room):
+            found_size = re.search(r'width="([\d.]+)mm" height="([\d.]+)mm"', one.svg)
+            sizes.append([float(found_size[1]), float(found_size[2])])
+        wide, tall = np.max(sizes, axis=0)
+        assert wide <= room[0] + 2.1 and tall <= room[1] + 8  # an edge; the scale bar stands below
+        assert wide > 0.98 * room[0] or tall > 0.98 * room[1]
 
 
 def test_markdown_shows_markup_from_people_as_it_is(pages):

@@ -57,6 +57,40 @@ def test_a_report_shows_the_photo_with_its_marks_and_lengths(marked, library):
     assert "360" in text
 
 
+def test_a_large_photo_is_made_smaller_with_its_marks(library, tmp_path):
+    path = tmp_path / "large.png"
+    Image.new("RGB", (2400, 1500), (90, 90, 90)).save(path)
+    cases = Cases(library, "ab")
+    case = cases.new("large")
+    marks = Marks()
+    for x, y in ((400, 400), (2000, 400), (2000, 1200), (400, 1200)):
+        marks = marks.add_known(Mark(x, y), (x / 2, y / 2))
+    marks = marks.add_wanted(Mark(800, 600)).add_wanted(Mark(1600, 600))
+    photo = read_photo(path)
+    case = keep(cases, case.id, measure(marks, photo.sha256), str(path), photo.sha256)
+    html = case_report(case, load(library), "html", library).decode()
+    (data,) = re.findall(r"data:image/jpeg;base64,([^\"]+)", html)
+    with Image.open(io.BytesIO(base64.b64decode(data))) as small:
+        assert small.size == (1000, 625)
+    assert "M333.3 250.0L666.7 250.0" in html  # the length, at 1000 / 2400
+    for corner in ((400, 400), (2000, 1200)):  # an upright cross through each known point
+        assert _crossings(html, corner[0] / 2.4, corner[1] / 2.4) == {(1, 0), (0, 1)}
+    # and a slanting one through each end
+    assert _crossings(html, 800 / 2.4, 250) == {(1, 1), (1, -1)}
+
+
+def _crossings(html, x, y):
+    """Directions of the strokes of a sign whose middle is at a place."""
+    found = set()
+    for path in re.findall(r'<path d="([^"]+)"', html):
+        for x0, y0, kind, rest in re.findall(r"M([\d.]+) ([\d.]+)([hvl])([-\d. ]+)", path):
+            step = [float(one) for one in rest.split()]
+            dx, dy = step if kind == "l" else (step[0], 0) if kind == "h" else (0, step[0])
+            if np.hypot(float(x0) + dx / 2 - x, float(y0) + dy / 2 - y) < 0.2:
+                found.add((int(np.sign(dx)), int(np.sign(dy))))
+    return found
+
+
 def test_photos_beyond_what_a_report_holds_are_named(marked, library, monkeypatch):
     cases, case, path = marked
     second = path.with_name("second.jpg")

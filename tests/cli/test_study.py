@@ -346,6 +346,9 @@ def test_the_report_is_complete_self_contained_and_harmless(atlas, typed, librar
     for word in ("What", "How sure", "Why", "What next"):
         assert f"<dt>{word}</dt>" in page
     assert html.count("<figure><svg") >= 3, "the plot and both sides of the confusion"
+    plot = html[html.index("<h2>Stated against right</h2>") :]
+    ticks = re.findall(r">(\d+)</text>", plot[: plot.index("</svg>")])
+    assert ticks.count("0") == ticks.count("100") == 2 and max(map(int, ticks)) == 100
     assert not re.search(r'(?:src|href)="(?!#)', html)
     assert "url(http" not in html and "@import" not in html
 
@@ -354,3 +357,21 @@ def test_a_report_before_the_first_answer(atlas, typed, tmp_path):
     target = tmp_path / "study.html"
     assert atlas("study", "report", "--out", str(target), "--json")[0] == 0
     assert "Nothing was practised yet" in target.read_text()
+
+
+def test_the_plot_sets_what_was_right_over_what_was_stated(monkeypatch):
+    from atlas.casework.calibration import Statement, score
+    from atlas.drawing.plot import plot
+    from atlas.reports import study
+
+    seen = []
+    monkeypatch.setattr(
+        study, "plot", lambda figure, *size: seen.append(figure) or plot(figure, *size)
+    )
+    given = [(0.85, True), (0.85, False), (0.85, True), (0.85, True), (0.3, False)]
+    said = [Statement("x", "", "a", "", sure, right, "b") for sure, right in given]
+    study._reliability(score(said))
+    (points,) = seen[0].points
+    assert sorted(zip(points.x, points.y, strict=True)) == [(30, 0), (85, 75)]
+    (line,) = seen[0].curves
+    assert list(line.x) == list(line.y) == [0, 100]

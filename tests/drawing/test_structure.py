@@ -210,6 +210,33 @@ def test_arrows_point_as_the_forces_do(whole):
         pytest.fail("no turned arrow")
 
 
+def test_loads_are_named_with_their_size(whole):
+    """The case puts two times the weight on the front, most of it on one can."""
+    (moderate,) = carry(whole, [load_cases()["moderate"]])
+    notes = structure_picture(Shown(whole, moderate), "plan").items
+    said = [i.text for i in notes if isinstance(i, Note) and i.text.endswith(" kN")]
+    weight = whole.vehicle.dimensions.mass * 9.81 / 1e3
+    assert sum(float(text.removesuffix(" kN")) for text in said) == pytest.approx(
+        2 * weight, rel=3e-3
+    )
+    assert len(said) == 2
+
+
+def test_wheels_are_as_large_as_stated_and_stand_where_they_do(whole):
+    size = whole.vehicle.dimensions
+    for view, reach in (("plan", (size.tyre_width, size.tyre_diameter)),
+                        ("front", (size.tyre_width, size.tyre_diameter))):  # fmt: skip
+        wheels = [
+            np.array(i.points) for i in structure_picture(Shown(whole), view).items
+            if isinstance(i, Path) and i.style == "context" and i.closed
+        ]  # fmt: skip
+        assert len(wheels) == 2
+        for one in wheels:
+            assert np.ptp(one, axis=0) == pytest.approx(reach)
+        middles_apart = abs(wheels[0].mean(axis=0) - wheels[1].mean(axis=0))
+        assert middles_apart == pytest.approx([size.track, 0.0])
+
+
 @pytest.mark.parametrize(("view", "sign", "along"), [
     ("plan", "▲ forward", (0, 1)), ("side", "◀ forward", (-1, 0)),
 ])  # fmt: skip
