@@ -213,10 +213,8 @@ def _watched(
     force = np.array(case.pushes[0].force)
     size = float(np.linalg.norm(force))
     direction = force / size if size else np.array([0.0, 0.0, 1.0])
-    if spot.node:
-        return ((framed.node(spot.node), direction),)
-    member = there[spot.member]
-    return ((framed.node(member.start if spot.at < 0.5 else member.end), direction),)
+    # Between nodes the movement is read where the load stands, and only its direction is taken.
+    return ((framed.node(spot.node or there[spot.member].start), direction),)
 
 
 def _stand(

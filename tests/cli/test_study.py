@@ -9,6 +9,7 @@ import unicodedata
 from datetime import date, timedelta
 from importlib.resources import files
 
+import msgspec
 import pytest
 from jsonschema import Draft202012Validator
 
@@ -375,3 +376,12 @@ def test_the_plot_sets_what_was_right_over_what_was_stated(monkeypatch):
     assert sorted(zip(points.x, points.y, strict=True)) == [(30, 0), (85, 75)]
     (line,) = seen[0].curves
     assert list(line.x) == list(line.y) == [0, 100]
+
+
+def test_a_pattern_without_a_sketch_has_words_alone():
+    from atlas.reports.study import _side
+
+    pattern = load().pattern("rear-x-plate")
+    assert _side(pattern).drawing is not None
+    side = _side(msgspec.structs.replace(pattern, sketches=()))
+    assert side.drawing is None and side.cue
