@@ -111,6 +111,20 @@ def merged(path: str, base: bytes | None, ours: bytes, theirs: bytes) -> Merge:
     return Merge(dump(path, result), clashes)
 
 
+def value_at(path: str, content: bytes, field_path: Path) -> Any:
+    """What a version of a record has at a field; its text where the file is no record."""
+    if not field_path:
+        return content.decode(errors="replace")
+    value: Any = parse(path, content)
+    for part in field_path:
+        if isinstance(value, dict):
+            value = value.get(part, ABSENT)
+        elif isinstance(value, list):
+            keyed = {item.get("id"): item for item in value if isinstance(item, dict)}
+            value = keyed.get(part, ABSENT)
+    return value
+
+
 # --------------------------------------------------------------------------------------- inner
 def _descriptions(
     base: dict[str, Any], a: dict[str, Any], b: dict[str, Any]

@@ -156,4 +156,6 @@ def case_of(tables: Tables, path: Path) -> Case:
     head = parts.pop("head")[1]
     if head.id != path.stem:
         raise Damaged(f"holds the case {head.id!r}", str(path), f"name it {head.id}.json")
+    if head.id != head.id.lower():  # some file systems would take it for another
+        raise Damaged("has capital letters in its id", str(path), "use small ones, in it as well")
     return Case(head=head, **parts)

@@ -14,8 +14,15 @@ from pathlib import Path
 
 from atlas.casework.conflicts import file_of, rows_of, text_of
 from atlas.casework.disputes import arisen
-from atlas.casework.intake import damage, misplaced
-from atlas.casework.merging import Merge, dump, merged, parse
+from atlas.casework.intake import (
+    by_one_name,
+    damage,
+    differs,
+    folded,
+    misplaced,
+    shadowed,
+)
+from atlas.casework.merging import Merge, dump, merged, parse, value_at
 from atlas.casework.repository import EMPTY_TREE, STALE_SECONDS, GitSaidNo, Repository, clear_locks
 from atlas.catalogue.library import Library
 from atlas.catalogue.reading import read_bytes
@@ -123,7 +130,9 @@ class Syncing:
         """Commit what changed in the library; the head after it."""
         git = self._git
         head = git.head()
-        before, now = git.tree(head), git.staged()
+        before, root = git.tree(head), self.library.root
+        now, left_out = by_one_name(before, git.staged(), lambda n: os.path.lexists(root / n))
+        self._report.set_aside += left_out
         changed = [name for name in now if now[name] != before.get(name)]
         contents = git.blobs(now[name][1] for name in changed)
         for name in changed:
@@ -306,7 +315,7 @@ class Syncing:
         who: dict[str, str] = {}
         for side, author in zip(sides, names, strict=False):
             for clash in merge.clashes:
-                who.setdefault(text_of(_found(name, side, clash.path, clash.values)), author)
+                who.setdefault(text_of(value_at(name, side, clash.path)), author)
         place = file_of(name)
         known = self._git.blobs([result[place][1]])[result[place][1]] if place in result else b"{}"
         rows = parse(place, known).get("conflict", {}) | rows_of(name, merge.clashes, who)
@@ -318,7 +327,10 @@ class Syncing:
     def _apply(self, before: Files, after: Files) -> None:
         """Bring the library from what was recorded to what was merged, conflicts first."""
         names = [n for n in before.keys() | after.keys() if before.get(n) != after.get(n)]
-        names.sort(key=lambda n: (not n.startswith("conflicts/"), n))
+        unwritten = shadowed(after)
+        stay = {folded(name) for name in before.keys() & after.keys()}
+        # Conflicts first; what goes before what comes, which may differ from it in case only.
+        names.sort(key=lambda n: (not n.startswith("conflicts/"), n in after, n))
         wanted = [side[n][1] for n in names for side in (before, after) if n in side]
         contents = self._git.blobs(wanted)
         root = self.library.root.resolve()
@@ -326,6 +338,11 @@ class Syncing:
             path = self.library.root / name
             if any(name in side and misplaced(name, side[name][0]) for side in (before, after)):
                 continue
+            if name in unwritten:
+                self._report.set_aside.append(differs(name, unwritten[name]))
+                continue
+            if name not in after and folded(name) in stay:
+                continue  # it never stood here; on some systems its name leads to the other
             if not path.parent.resolve().is_relative_to(root):
                 self._report.set_aside.append(f"{visible(name)}: lies behind a link out of here")
                 continue
@@ -367,22 +384,6 @@ class Syncing:
 
 class _Overtaken(Exception):
     """Somebody wrote, a moment ago, what the merge is about to write differently."""
-
-
-def _found(name: str, content: bytes, path: tuple[str, ...], values: tuple[object, ...]) -> object:
-    """What one side has at a field."""
-    from atlas.casework.merging import ABSENT
-
-    if not path:
-        return content.decode(errors="replace")
-    value: object = parse(name, content)
-    for part in path:
-        if isinstance(value, dict):
-            value = value.get(part, ABSENT)
-        elif isinstance(value, list):
-            keyed = {i.get("id"): i for i in value if isinstance(i, dict)}
-            value = keyed.get(part, ABSENT)
-    return value
 
 
 def _message(verb: str, names: list[str]) -> str:
