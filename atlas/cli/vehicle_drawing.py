@@ -61,8 +61,10 @@ def draw_vehicle(
         ranked = sorted(shown.use.items(), key=lambda pair: -pair[1])
         say(f"Largest movement {shown.largest:.2g} mm. Use of the elastic limit, highest first:")
         table(((name, f"{use:.2f}") for name, use in ranked), ("member", "use"))
-        return
-    print("\n".join([lines, *keys]))
+    else:
+        print("\n".join([lines, *keys]))
+    for note in carried.notes:
+        say(f"Note: {note}", hang=2)
 
 
 def report_vehicle(

@@ -30,6 +30,13 @@ def test_a_screen_reader_gets_words(atlas):
     assert "Largest movement" in out
 
 
+@pytest.mark.parametrize("form", [[], ["--plain"]])
+def test_what_passes_its_limit_is_said_below_the_drawing(atlas, form):
+    strike = ["vehicle", "demo-saloon", "--view", "plan", "--load", "ground-strike", *form]
+    assert "Note: past the elastic limit: panel-" in " ".join(atlas(*strike)[1].split())
+    assert "Note:" not in atlas("vehicle", "demo-saloon", "--view", "plan", *form)[1]
+
+
 def test_the_sheet_is_written(atlas, tmp_path):
     path = tmp_path / "city.svg"
     code, out, _ = atlas(*CITY, "--svg", str(path), "--view", "side")

@@ -6,7 +6,7 @@ from msgspec.structs import replace as altered
 
 from atlas.errors import BadInput
 from atlas.vehicles.carrying import carry, loose
-from atlas.vehicles.figures import bought
+from atlas.vehicles.figures import bought, results_of
 from atlas.vehicles.framing import frame_of, patterns_of
 from atlas.vehicles.loading import load_vehicle
 from atlas.vehicles.loads import load_case, load_cases
@@ -249,3 +249,24 @@ def test_a_fault_in_a_thread_reaches_the_reader(pickup, monkeypatch):
     bare = altered(pickup, mounts={})
     with pytest.raises(BadInput, match="mechanism"):
         list(worths(bare, cases, samples=5))
+
+
+def test_figures_have_the_units_of_their_load(pickup):
+    for one in carry(frame_of(pickup), CASES):
+        torque = one.case.id == "drive-torque"
+        found = {name: result.unit for name, result in results_of(one).items()}
+        assert found["load"] == ("kN m" if torque else "kN"), one.case.id
+        assert found["stiffness"] == ("kN m/mm" if torque else "kN/mm"), one.case.id
+        assert found["movement"] == found["rails apart"] == "mm" and found["front bar"] == "kN"
+
+
+def test_a_lost_path_names_joints_only_where_some_are_left_over():
+    drive = [load_case("drive-torque")]
+    rows = {row.pattern: row for row in worths(load_vehicle("demo-crossover"), drive)}
+    notes = {
+        name: bought(rows[name], "drive-torque").notes[-1]
+        for name in ("cradle-stand-off", "cradle-perimeter")
+    }
+    assert all(note.startswith("load path lost") for note in notes.values())
+    assert "held any more by mount-f-l, mount-f-r" in notes["cradle-stand-off"]
+    assert "held any more" not in notes["cradle-perimeter"]
