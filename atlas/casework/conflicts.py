@@ -12,12 +12,14 @@ from pathlib import Path
 from typing import Any
 
 from atlas.casework.cases import Cases
+from atlas.casework.differences import told_apart
 from atlas.casework.disputes import Dispute, choose_verdict, in_words, open_disputes
-from atlas.casework.merging import ABSENT, Clash, dump, kind_of, parse
+from atlas.casework.merging import ABSENT, Clash, dump, kind_of, parse, value_at
 from atlas.casework.model import Verdict
 from atlas.casework.storage import DurableStorage, Tables, read_tables
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
+from atlas.catalogue.reading import read_bytes
 from atlas.catalogue.writing import locked, write_durably
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
 
@@ -33,6 +35,7 @@ class Open:
     names: tuple[str, ...]  # who wrote which
     kept: int  # which the record holds until somebody chooses; -1: none
     verdicts: tuple[tuple[int, Verdict], ...] = ()  # by key, where it is verdicts that contradict
+    rows: tuple[str, ...] = ()  # of the stored rows that are told together here
 
     @property
     def field(self) -> str:
@@ -45,6 +48,15 @@ class Open:
         if value is ABSENT:
             return "(taken out)"
         return value if isinstance(value, str) else json.dumps(_stored(value), ensure_ascii=False)
+
+    def told(self, place: int) -> str:
+        """A version as text for people: of nested values only what the others have otherwise."""
+        values = [None if one is ABSENT else _stored(one) for one in self.values]
+        nested = [isinstance(one, dict | list) for one in values]
+        if not nested[place] or sum(nested) < 2:
+            return self.shown(place)
+        others = [one for i, one in enumerate(values) if nested[i] and i != place]
+        return told_apart(values[place], others)
 
 
 def file_of(record: str) -> str:
@@ -107,7 +119,7 @@ def open_fields(library: Library) -> tuple[tuple[Open, ...], tuple[AtlasError, .
         try:
             rows = (DurableStorage(path).read() or {}).get("conflict", {})
             listed = [_open(key, row) for key, row in sorted(rows.items())]
-            found += [one for one in listed if _stands(library, one)]
+            found += _joined(library, [one for one in listed if _stands(library, one)])
         except AtlasError as error:
             faults.append(error)
         except (KeyError, TypeError, ValueError, IndexError):
@@ -144,7 +156,8 @@ def choose(library: Library, conflict_id: str, version: int, who: str) -> Open:
     path = library.root / file_of(one.record)
     with locked(path):
         tables: Tables = DurableStorage(path).read() or {}
-        tables.get("conflict", {}).pop(conflict_id, None)
+        for row in one.rows:
+            tables.get("conflict", {}).pop(row, None)
         DurableStorage(path).write({"conflict": tables.get("conflict", {})})
     return one
 
@@ -160,6 +173,29 @@ def _dispute(one: Dispute) -> Open:
         kept=-1,
         verdicts=tuple(one.verdicts.items()),
     )
+
+
+def _joined(library: Library, listed: list[Open]) -> list[Open]:
+    """One conflict for each field, with every version that anybody wrote, and which of it holds."""
+    fields: dict[tuple[str, tuple[str, ...]], list[Open]] = {}
+    for one in listed:
+        fields.setdefault((one.record, one.path), []).append(one)
+    found = []
+    for (record, path), alike in fields.items():
+        versions: dict[str, tuple[Any, str]] = {}
+        for one in alike:
+            for value, name in zip(one.values, one.names, strict=True):
+                known = versions.get(text_of(value), (value, ""))[1]
+                versions[text_of(value)] = (value, known or name)
+        try:
+            held = text_of(value_at(record, read_bytes(library.root / record), path))
+        except AtlasError:
+            held = text_of(alike[0].values[alike[0].kept])
+        values, names = zip(*versions.values(), strict=True)
+        kept = list(versions).index(held) if held in versions else -1
+        rows = tuple(one.id for one in alike)
+        found.append(Open(alike[0].id, record, path, values, names, kept, rows=rows))
+    return found
 
 
 def _stands(library: Library, one: Open) -> bool:

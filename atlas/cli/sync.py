@@ -83,14 +83,15 @@ def _list(as_json: bool, library: Library) -> int:
         return 0
     if not rows:
         say("Nothing waits for a choice.")
-    for row in rows:
+    for one, row in zip(waiting, rows, strict=True):
         print()
         say(f"{row['record']}: {row['field'] or 'whole file'}", hang=2)
         for version in row["versions"]:
-            held = "holds now" if version["version"] == row["kept"] else "the other"
-            marks = [held if row["kept"] else "", f"by {version['by']}" if version["by"] else ""]
+            held = "holds now" if version["version"] == row["kept"] else ""
+            marks = [held, f"by {version['by']}" if version["by"] else ""]
             mark = ", ".join(part for part in marks if part)
-            say(f"{version['version']}  {f'({mark}) ' if mark else ''}{version['text']}", hang=3)
+            text = one.told(version["version"] - 1)
+            say(f"{version['version']}  {f'({mark}) ' if mark else ''}{text}", hang=3)
         others = "".join(f"  or  ={version['version']}" for version in row["versions"][1:])
         say(f"Choose: atlas sync --choose {row['id']}=1{others}")
     return 0

@@ -173,8 +173,8 @@ def version_blocks(one: Open, number: int, title_of: Callable[[str], str]) -> li
             (strings.CONFLICT_FOUND, set_off(verdict.found, others)),
         ]
     else:
-        others = [one.shown(i) for i in range(len(one.values)) if i != number]
-        rows.append((strings.CONFLICT_WHAT, set_off(one.shown(number), others)))
+        others = [one.told(i) for i in range(len(one.values)) if i != number]
+        rows.append((strings.CONFLICT_WHAT, set_off(one.told(number), others)))
         if one.kept == number:
             rows.append(("", Content.styled(strings.CONFLICT_HELD, "$muted")))
     blocks = [

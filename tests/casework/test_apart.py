@@ -42,15 +42,46 @@ def test_one_field_in_all_three_keeps_all_three_until_one_is_chosen(clones):
         Cases(library, who).replace(case.id, "head", 1, head, revision=seen.revision)
     exchanged(clones, 4)
     alike(clones)
-    waiting, _ = open_conflicts(one)
-    shown = {value for conflict in waiting for value in conflict.values}
-    assert shown == {"bay 1", "bay 2", "bay 3"}
-    for conflict in waiting:
-        wanted = conflict.values.index("bay 2") + 1 if "bay 2" in conflict.values else 1
-        choose(one, conflict.id, wanted, "AA")
+    told = {open_conflicts(library) for library, _ in clones}
+    assert len(told) == 1
+    (((conflict,), _),) = told  # one with three versions, not a chain of pairs
+    assert dict(zip(conflict.values, conflict.names, strict=True)) == {
+        "bay 1": "AA", "bay 2": "BB", "bay 3": "CC",
+    }  # fmt: skip
+    assert Cases(one).get(case.id).head.place == conflict.values[conflict.kept]
+    choose(one, conflict.id, conflict.values.index("bay 2") + 1, "AA")
     exchanged(clones)
     alike(clones)
     assert open_conflicts(clones[2][0]) == ((), ())
+
+
+def test_a_conflict_says_what_the_record_holds_now(clones):
+    one, two = clones[0][0], clones[1][0]
+    case = Cases(one, "AA").new("x")
+    exchanged(clones)
+    for library, who in clones[:2]:
+        seen = Cases(library).get(case.id)
+        head = replace(seen.head, place=f"bay of {who}")
+        Cases(library, who).replace(case.id, "head", 1, head, revision=seen.revision)
+    exchanged(clones)
+    seen = Cases(two).get(case.id)
+    head = replace(seen.head, place="somewhere else")
+    Cases(two, "BB").replace(case.id, "head", 1, head, revision=seen.revision)
+    ((conflict,), _) = open_conflicts(two)
+    assert conflict.kept == -1, "neither: it was written anew since"
+
+
+def test_a_nested_field_is_told_where_it_differs(clones):
+    one, two = clones[0][0], clones[1][0]
+    for library, title in ((one, "From above"), (two, "From below")):
+        plate = pattern(library, "rear-x-plate")
+        first = replace(plate.sketches[0], title=title)
+        change_pattern(library, plate, replace(plate, sketches=(first, *plate.sketches[1:])))
+    exchanged(clones)
+    (waiting,) = (c for c in open_conflicts(one)[0] if c.field == "sketches")
+    said = sorted(waiting.told(i) for i in (0, 1))
+    assert said == ["1.title: From above", "1.title: From below"]
+    assert len(waiting.shown(0)) > 500, "the whole is there for who wants it"
 
 
 def test_settled_here_and_undone_there(clones):

@@ -1,6 +1,7 @@
 """Conflicts side by side, and one choice that settles each."""
 
 import pytest
+from msgspec.structs import replace
 
 from atlas.casework.cases import Cases
 from atlas.casework.conflicts import keep_clashes, open_conflicts
@@ -86,6 +87,9 @@ async def test_the_list_says_how_many_wait_and_the_case_leads_there(
 
 async def test_fields_too_and_the_way_from_one_to_the_next(app, desk, disputed, wait, text):
     record = f"cases/{disputed.id}.json"
+    case = desk.cases.get(disputed.id)
+    head = replace(case.head, place="bay 3")
+    desk.cases.replace(case.id, "head", 1, head, revision=case.revision)
     keep_clashes(desk.library, record, [Clash(("head", "1", "place"), ("bay 2", "bay 3"), 1)])
     async with app.run_test(size=(120, 40)) as pilot:
         screen = await opened(app, pilot, wait)
