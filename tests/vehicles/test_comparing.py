@@ -53,14 +53,6 @@ def test_who_has_what_covers_everything_once(three):
     assert three.shared and any(map(three.lacks, ids)), "else nothing was compared"
 
 
-def test_rubber_is_told_from_bolts(three):
-    """By the files' words: the pick-up's cradle stands on bolts, the off-road body on rubber."""
-    pickup, _, off_road = three.sides
-    assert pickup.held == {"bolted through": len(pickup.vehicle.ties)}
-    soft = [mount for mount in off_road.vehicle.mounts.values() if mount.kind == "rubber"]
-    assert off_road.held == {"rubber": len(off_road.vehicle.ties) + len(soft)}
-
-
 def test_arms_stand_where_the_nodes_do(three):
     (pickup, *_) = three.sides
     nodes, points = pickup.vehicle.nodes, pickup.vehicle.points
