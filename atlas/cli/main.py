@@ -8,6 +8,7 @@ import click
 
 from atlas.catalogue.streams import complain, drained, interrupted, lead_nowhere, open_streams
 from atlas.cli.groups import Group
+from atlas.cli.photos_option import photos_option
 from atlas.errors import AtlasError, BadInput, NotThere
 
 if TYPE_CHECKING:
@@ -71,9 +72,10 @@ class Lazy(Group):
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
 @click.option("--library", metavar="DIR", help="The team's library folder.")
+@photos_option
 @click.version_option(package_name="atlas-teardown", prog_name="atlas")
 @click.pass_context
-def atlas(ctx: click.Context, library: str | None) -> None:
+def atlas(ctx: click.Context, library: str | None, photos: str | None) -> None:
     """Identify a front structure, ask why it was built so, and put a number on it.
 
     Without a command the terminal application opens.
@@ -89,18 +91,23 @@ def atlas(ctx: click.Context, library: str | None) -> None:
     if ctx.invoked_subcommand is None:
         from atlas.catalogue.library import open_library
 
-        open_application(open_library(library))
+        open_application(open_library(library), photos=photos)
 
 
-def open_application(library: "Library", photo: str = "", case_id: str = "") -> None:
+def open_application(
+    library: "Library", photo: str = "", case_id: str = "", photos: str | None = None
+) -> None:
     """Open the terminal application, on a photo where one is named; returns when it is closed."""
     if not _has_terminal():
         raise BadInput("the application needs a terminal", "", "or a command: atlas --help")
-    from atlas.ui.app import run_app
-    from atlas.ui.places import Place
+    from atlas.ui.terminal_graphics import Asking, asked_for
 
-    start = Place("photo", photo, inputs=(("case", case_id),)) if photo else None
-    run_app(library, start)
+    with Asking(asked_for(photos)) as asking:  # the terminal answers while all this loads
+        from atlas.ui.places import Place
+        from atlas.ui.starting import run_app
+
+        start = Place("photo", photo, inputs=(("case", case_id),)) if photo else None
+        run_app(library, start, asking)
 
 
 def _has_terminal() -> bool:

@@ -9,6 +9,7 @@ import click
 from atlas.catalogue.library import Library
 from atlas.cli.common import heading, is_plain, print_json, quantity, say, shared, table
 from atlas.cli.completion import Known
+from atlas.cli.photos_option import photos_option
 from atlas.errors import BadInput, NotThere
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
 @click.option("--keep", is_flag=True, help="Put photo, lengths and run on the case.")
 @click.option("--about", default="", help="Which structure it is.")
 @click.option("--by", default=None, help="Your initials (ATLAS_INITIALS).")
+@photos_option
 @shared
 def photo(
     file: str | None,
@@ -48,6 +50,7 @@ def photo(
     keep: bool,
     about: str,
     by: str | None,
+    photos: str | None,
     as_json: bool,
     library: Library,
 ) -> int:
@@ -73,7 +76,8 @@ def photo(
     if not (typed or as_json or is_plain() or keep) and sys.stdout.isatty():
         from atlas.cli.main import open_application
 
-        open_application(library, photo=str(found.path.absolute()), case_id=case_id)
+        open_application(library, photo=str(found.path.absolute()), case_id=case_id,
+                         photos=photos)  # fmt: skip
         return 0
     marks = _marks(found, known, wanted, names, on, scatter, reference, typed, cases, case_id)
     measured = _measured(marks, found, typed or keep)

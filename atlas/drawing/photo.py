@@ -48,13 +48,21 @@ class Photo:
     sizes: tuple["Picture", ...] = field(default=(), repr=False)
 
     def window(
-        self, left: float, top: float, right: float, bottom: float, columns: int, rows: int
+        self,
+        left: float,
+        top: float,
+        right: float,
+        bottom: float,
+        columns: int,
+        rows: int,
+        fine: bool = False,
     ) -> Bytes:
         """A part of the picture, averaged to so many dots.
 
         Args:
             left, top, right, bottom: the part, inside the picture [px].
             columns, rows: dots to make of it.
+            fine: dots are small, so that edges would show where plain averages step.
 
         Returns:
             Red, green, blue, shape (rows, columns, 3), 0 to 255.
@@ -72,7 +80,8 @@ class Photo:
         )  # fmt: skip
         # Nearer than pixel for dot, pixels are shown as what they are.
         near = each * fx < 1
-        how = Image.Resampling.NEAREST if near else Image.Resampling.BOX
+        mean = Image.Resampling.HAMMING if fine else Image.Resampling.BOX
+        how = Image.Resampling.NEAREST if near else mean
         return np.asarray(held.resize((columns, rows), how, box=box))
 
 

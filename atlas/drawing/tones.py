@@ -61,14 +61,14 @@ def cells_of(
         light_ground: the terminal writes dark on light, so dots and letters stand for shade.
     """
     across, down, _ = DOTS[mode]
-    rgb, inside = _dots(photo, view, gamma)
+    rgb, inside = shown(photo, view, gamma)
     grey = rgb @ np.array([0.2126, 0.7152, 0.0722]) / 255  # luma weights of ITU-R BT.709
     rows, columns = view.rows // down, view.columns // across
     bright = grey.reshape(rows, down, columns, across).mean(axis=(1, 3))
     beside = np.asarray(~inside.reshape(rows, down, columns, across).any(axis=(1, 3)))
     if mode == "colour":
         signs = ("▀" * columns,) * rows
-        return Cells(signs, rgb[0::2].astype(np.uint8), rgb[1::2].astype(np.uint8), bright, beside)
+        return Cells(signs, rgb[0::2], rgb[1::2], bright, beside)
     shade = _stretched(grey, inside)
     if light_ground:
         shade = 1 - shade
@@ -77,11 +77,18 @@ def cells_of(
     return Cells(tuple("".join(row) for row in codes), None, None, bright, beside)
 
 
-def _dots(
-    photo: Photo, view: Viewport, gamma: float
-) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
-    """Colours of the window's dots, black beside the picture, and which lie in it."""
-    rgb = np.zeros((view.rows, view.columns, 3))
+def shown(
+    photo: Photo, view: Viewport, gamma: float = 1.0, fine: bool = False
+) -> tuple[Bytes, NDArray[np.bool_]]:
+    """Colours of the window's dots, black beside the picture, and which dots lie in it.
+
+    Args:
+        photo: the picture.
+        view: the part of it.
+        gamma: above 1 the dark parts come out lighter.
+        fine: dots are the screen's pixels.
+    """
+    rgb = np.zeros((view.rows, view.columns, 3), dtype=np.uint8)
     inside = np.zeros((view.rows, view.columns), dtype=bool)
     first, top = (np.ceil(v - 1e-6) for v in view.dot(0, 0))
     last, bottom = (np.floor(v + 1e-6) for v in view.dot(view.width, view.height))
@@ -91,9 +98,9 @@ def _dots(
         return rgb, inside
     left, upper = view.point(c0, r0)
     right, lower = view.point(c1, r1)
-    part = photo.window(left, upper, right, lower, c1 - c0, r1 - r0).astype(np.float64)
+    part = photo.window(left, upper, right, lower, c1 - c0, r1 - r0, fine)
     if gamma != 1:
-        part = 255 * (part / 255) ** (1 / gamma)
+        part = (255 * (np.arange(256) / 255) ** (1 / gamma)).astype(np.uint8)[part]
     rgb[r0:r1, c0:c1] = part
     inside[r0:r1, c0:c1] = True
     return rgb, inside

@@ -1,14 +1,12 @@
 """The application: themes, places, and the way between them."""
 
-import gc
-import os
-import sys
 from typing import TYPE_CHECKING, Any, ClassVar
 
 import msgspec
 from textual import on
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.events import Event
 from textual.screen import Screen
 
 from atlas.catalogue.library import Library
@@ -17,7 +15,8 @@ from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk, Preset
 from atlas.ui.find_screen import FindScreen
-from atlas.ui.memory import Memory, own_memory
+from atlas.ui.memory import Memory
+from atlas.ui.photo_choice import PhotoChoice, frame_comes
 from atlas.ui.places import (
     Attach,
     CaseWanted,
@@ -30,6 +29,7 @@ from atlas.ui.places import (
     Trail,
     WayBack,
 )
+from atlas.ui.terminal_graphics import Answer
 from atlas.ui.themes import THEMES
 
 if TYPE_CHECKING:
@@ -51,6 +51,7 @@ class AtlasApp(App[None]):
         memory: what is remembered of the user; nothing if left out.
         ascii_only: draw with ASCII characters only.
         start: where to begin, instead of where one was.
+        answer: what the terminal said of itself.
     """
 
     CSS_PATH = "atlas.tcss"
@@ -88,6 +89,7 @@ class AtlasApp(App[None]):
         memory: Memory | None = None,
         ascii_only: bool = False,
         start: Place | None = None,
+        answer: Answer | None = None,
     ) -> None:
         super().__init__()
         self._start = start
@@ -97,6 +99,7 @@ class AtlasApp(App[None]):
         _ = self.desk.catalogue
         self.memory = memory or Memory(None)
         self.ascii_only = ascii_only
+        self.photos = PhotoChoice(answer or Answer(), self.memory)
         self.trail = Trail()
         for theme in THEMES:
             self.register_theme(theme)
@@ -119,6 +122,7 @@ class AtlasApp(App[None]):
 
     def on_mount(self) -> None:
         """Resume where one was; offer the tour the first time; name what could not be read."""
+        self.call_after_refresh(self.photos.type_again, self)
         self._find.marked = frozenset(self.memory.now.marks)
         problems = self.desk.catalogue.problems
         if problems:
@@ -138,6 +142,16 @@ class AtlasApp(App[None]):
         """Remember."""
         self.memory.now.theme = self.theme
         self.memory.save(self._find.place)
+
+    def _display(self, screen: Screen[Any], renderable: Any) -> None:
+        """Draw a frame; screens that show pixels are told, since its cells take pixels away."""
+        frame_comes(self, screen, renderable)
+        super()._display(screen, renderable)
+
+    async def on_event(self, event: Event) -> None:
+        """Take no late answer of the terminal for keys."""
+        if not self.photos.swallows(event):
+            await super().on_event(event)
 
     # --------------------------------------------------------------------------------- places
     @on(Go)
@@ -210,7 +224,8 @@ class AtlasApp(App[None]):
 
                 given = dict(place.inputs)
                 return PhotoScreen(self.desk, place.id, given.get("case", ""),
-                                   given.get("marks", ""), self.ascii_only)  # fmt: skip
+                                   given.get("marks", ""), self.ascii_only,
+                                   self.photos.graphics)  # fmt: skip
             case "study":
                 if self.desk.library is None:
                     raise AtlasError(strings.NO_LIBRARY)
@@ -340,7 +355,7 @@ class AtlasApp(App[None]):
         from atlas.ui.outcome_page import write_here
         from atlas.ui.written import say_written
 
-        picture = self.export_screenshot()
+        picture = self.photos.screenshot(self)
         say_written(self, self.desk, lambda: write_here("atlas", ".svg", picture))
 
     @on(PhotoWanted)
@@ -389,17 +404,5 @@ class AtlasApp(App[None]):
                 f"{strings.THEME}: {theme.name}", strings.THEMES[theme.name],
                 lambda name=theme.name: setattr(self, "theme", name),
             )  # fmt: skip
+        yield from self.photos.commands(self)
         yield SystemCommand(strings.QUIT, strings.QUIT_TIP, self.action_quit)
-
-
-def run_app(library: Library, start: Place | None = None) -> None:
-    """Open the application on a library, at a place; returns when it is closed."""
-    from atlas.cli.case import initials
-
-    encoding = (sys.stdout.encoding or "").lower().replace("-", "")
-    plain = encoding != "utf8" or os.environ.get("TERM") == "dumb"
-    app = AtlasApp(Desk(library, initials(None)), own_memory(), plain, start)
-    # Modules and catalogue live as long as the application: the collector need not walk them,
-    # which takes longer than laying out the first screen.
-    gc.freeze()
-    app.run()

@@ -10,9 +10,10 @@ from atlas.ui.places import Place
 
 
 class Remembered(Struct):
-    """Theme, marks, last place, and whether the tour was offered."""
+    """Theme, how photos are drawn, marks, last place, and whether the tour was offered."""
 
     theme: str = "dusk"
+    photos: str = "auto"
     marks: list[str] = []
     words: str = ""
     pattern: str = ""

@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 import msgspec
 from textual import on, work
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.message import Message
 from textual.reactive import reactive
@@ -24,10 +23,12 @@ from atlas.ui.desk import Desk
 from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.mark_rows import MarkRows, as_typed
 from atlas.ui.mark_steps import MarkSteps
+from atlas.ui.photo_keys import SCREEN_KEYS
 from atlas.ui.photo_page import mark_hint, picture_title, plain_lengths
 from atlas.ui.photo_view import PhotoView
 from atlas.ui.photo_ways import ask_shape, marks_kept, to_calculator, to_case
 from atlas.ui.places import Go, Place, WayBack
+from atlas.ui.terminal_graphics import Graphics
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on, titled
 
 
@@ -40,45 +41,12 @@ class PhotoScreen(Screen[None]):
         case_id: the case that it belongs to; empty for none.
         marks: marks to begin with, as JSON; empty for those that the case keeps.
         ascii_only: draw with ASCII characters only.
+        graphics: how pixels get on the terminal, if it has any.
     """
 
     CSS_PATH = "photo.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (150, "-roomy")]  # noqa: RUF012
-    BINDINGS: ClassVar = [
-        Binding("k", "mark_as('known')", strings.PUT_KNOWN, id="photo.known",
-                tooltip=strings.PUT_KNOWN_TIP),
-        Binding("w", "mark_as('end')", strings.PUT_END, id="photo.end",
-                tooltip=strings.PUT_END_TIP),
-        Binding("s", "shape", strings.SHAPE, id="photo.shape", tooltip=strings.SHAPE_TIP),
-        Binding("g", "snap", strings.SNAP, id="photo.snap", tooltip=strings.SNAP_TIP),
-        Binding("h", "hold", strings.HOLD_MARK, id="photo.hold", tooltip=strings.HOLD_MARK_TIP),
-        Binding("n", "next(1)", strings.NEXT_MARK, id="photo.next", show=False,
-                tooltip=strings.NEXT_MARK_TIP),
-        Binding("N", "next(-1)", strings.NEXT_MARK, id="photo.before", show=False,
-                tooltip=strings.MARK_BEFORE_TIP),
-        Binding("e", "edit", strings.EDIT_MARK, id="photo.edit", show=False,
-                tooltip=strings.EDIT_MARK_TIP),
-        Binding("x,delete", "delete", strings.DELETE_MARK, id="photo.delete", show=False,
-                tooltip=strings.DELETE_MARK_TIP),
-        Binding("u,ctrl+z", "undo", strings.UNDO, id="photo.undo", tooltip=strings.UNDO_TIP),
-        Binding("U,ctrl+y", "redo", strings.REDO, id="photo.redo", show=False,
-                tooltip=strings.REDO_TIP),
-        Binding("c", "use", strings.USE, id="photo.use", tooltip=strings.USE_TIP),
-        Binding("a", "to_case", strings.ADD_TO_CASE, id="photo.case", tooltip=strings.KEEP_TIP),
-        Binding("y", "copy", strings.COPY, id="photo.copy", show=False, tooltip=strings.COPY_TIP),
-        Binding("f", "form", strings.TO_FORM, id="photo.form", show=False,
-                tooltip=strings.TO_FORM_TIP),
-        Binding("o", "app.photo", strings.OPEN, id="photo.open", show=False,
-                tooltip=strings.PHOTO_OPEN_TIP),
-        Binding("f3,1", "pane('picture')", strings.PHOTO_TITLE, id="photo.pane-picture",
-                show=False, tooltip=strings.PHOTO_TITLE),
-        Binding("f4,2", "pane('rows-pane')", strings.MARKS_PANE, id="photo.pane-rows", show=False,
-                tooltip=strings.MARKS_PANE),
-        Binding("f5,3", "pane('lengths')", strings.RESULTS, id="photo.pane-lengths", show=False,
-                tooltip=strings.RESULTS),
-        Binding("escape", "outward", strings.LEAVE, id="photo.out", show=False,
-                tooltip=strings.OUTWARD_TIP),
-    ]  # fmt: skip
+    BINDINGS: ClassVar = SCREEN_KEYS
 
     KEYS_OF: ClassVar = ((strings.KEYS_PICTURE, PhotoView),)  # for the help
 
@@ -94,13 +62,20 @@ class PhotoScreen(Screen[None]):
         error: AtlasError | None
 
     def __init__(
-        self, desk: Desk, path: str, case_id: str = "", marks: str = "", ascii_only: bool = False
+        self,
+        desk: Desk,
+        path: str,
+        case_id: str = "",
+        marks: str = "",
+        ascii_only: bool = False,
+        graphics: Graphics | None = None,
     ) -> None:
         super().__init__()
         self._desk = desk
         self._path = path
         self._case_id = case_id
         self._ascii = ascii_only
+        self._graphics = graphics
         self._given = bool(marks)
         self._steps = MarkSteps(msgspec.json.decode(marks, type=Marks) if marks else Marks())
         self.set_reactive(PhotoScreen.marks, self._steps.now)
@@ -113,7 +88,10 @@ class PhotoScreen(Screen[None]):
         yield PaneTabs({"picture": strings.PHOTO_TITLE, "rows-pane": strings.MARKS_PANE,
                         "lengths": strings.RESULTS})  # fmt: skip
         with Horizontal(id="work"):
-            view = titled(PhotoView(id="picture", ascii_only=self._ascii), strings.PHOTO_READING)
+            view = titled(
+                PhotoView(id="picture", ascii_only=self._ascii, graphics=self._graphics),
+                strings.PHOTO_READING,
+            )
             yield view.data_bind(PhotoScreen.marks, PhotoScreen.current)
             with Vertical(id="beside"):
                 with titled(Vertical(id="rows-pane"), strings.MARKS_PANE):
@@ -165,7 +143,24 @@ class PhotoScreen(Screen[None]):
     def _title(self) -> None:
         """Name and first result over the picture, where the other panes may not be in sight."""
         short = self.query_one("#lengths", LengthsPage).in_short
-        self._picture.border_title = picture_title(self._path, self._photo, short)
+        self._picture.entitle(picture_title(self._path, self._photo, short))
+
+    def frame_comes(self, screen: Screen[Any], update: Any) -> None:
+        """A frame comes, of this screen or of one over it: cells take pixels away."""
+        for view in self.query(PhotoView):
+            view.frame_comes(update, screen is self)
+
+    def draw_with(self, graphics: Graphics | None) -> None:
+        """Draw in pixels from now on, or no longer."""
+        self._picture.draw_with(graphics)
+
+    def on_screen_suspend(self) -> None:
+        """Cells under a dialog: what lies over a picture there would not cover it."""
+        self._picture.refresh()
+
+    def on_screen_resume(self) -> None:
+        """The picture again."""
+        self._picture.refresh()
 
     # -------------------------------------------------------------------------------- marking
     def _change(self, marks: Marks, typing: str = "") -> None:
@@ -262,7 +257,9 @@ class PhotoScreen(Screen[None]):
     def _hint(self) -> None:
         held = self.current if self._steps.held is not None else ""
         lines = mark_hint(self.marks, self.current, held, self._refused)
-        self.query_one("#marks-hint", Static).update(lines)
+        hint = self.query_one("#marks-hint", Static)
+        if hint.content != lines:  # each time it says something else, all is laid out anew
+            hint.update(lines)
 
     @property
     def _ready(self) -> Measured | None:
@@ -347,10 +344,7 @@ class PhotoScreen(Screen[None]):
         measured, photo = self._ready, self._photo
         if measured is not None and photo is not None:
             to_case(self, self._desk, self._case_id, measured, self._path, photo.sha256,
-                    self._belongs)  # fmt: skip
-
-    def _belongs(self, case_id: str) -> None:
-        self._case_id = case_id
+                    lambda case_id: setattr(self, "_case_id", case_id))  # fmt: skip
 
     def action_use(self) -> None:
         """Hand the lengths to a calculator."""

@@ -1,80 +1,31 @@
-"""A photo in terminal cells, with a cursor that knows fractions of a cell and marks upon it."""
+"""A photo on screen, with a cursor that knows fractions of a cell and marks upon it."""
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Literal
 
-from rich.segment import Segment
 from textual import events
-from textual.binding import Binding
-from textual.geometry import Offset
 from textual.message import Message
-from textual.reactive import reactive
-from textual.strip import Strip
-from textual.widget import Widget
 
-from atlas.casework.marks import Mark, Marks
-from atlas.drawing.photo import Photo, snapped
-from atlas.drawing.tones import DOTS, Cells, Mode, cells_of, dots_of
-from atlas.drawing.viewport import Viewport
-from atlas.ui import strings
-from atlas.ui.photo_looks import REVERSE, halves, label, plain, stroke
-from atlas.ui.photo_overlay import Over, overlay
+from atlas.casework.marks import Mark
+from atlas.drawing.photo import snapped
+from atlas.drawing.tones import DOTS, Mode
+from atlas.ui.photo_keys import PICTURE_KEYS
+from atlas.ui.photo_window import PhotoWindow
+from atlas.ui.terminal_graphics import Graphics
 
 GAMMAS = (1.0, 1.6, 2.4, 0.7)  # as it is, lighter, much lighter, darker
-_LEAP = 8  # dots
+Hand = Literal["keys", "cell", "pixel"]  # what a place was told by
 _SNAP = 3  # dots about the cursor in which a corner is looked for
 
 
-class PhotoView(Widget, can_focus=True):
-    """Shows a part of a photo; moves, zooms, and says where somebody put a mark.
+class PhotoView(PhotoWindow, can_focus=True):
+    """A window on a photo that moves, zooms, and says where somebody put a mark.
 
     The screen that holds it owns the marks: what is done here goes up as messages.
     """
 
     ALLOW_SELECT = False  # dragging moves marks and the picture, not a selection of text
-    BINDINGS: ClassVar = [
-        Binding("enter,space", "put", strings.PUT, id="photo.put", tooltip=strings.PUT_TIP),
-        Binding("left", "step(-1,0)", strings.CURSOR, show=False, id="photo.left",
-                tooltip=strings.CURSOR_TIP),
-        Binding("right", "step(1,0)", strings.CURSOR, show=False, id="photo.right",
-                tooltip=strings.CURSOR_TIP),
-        Binding("up", "step(0,-1)", strings.CURSOR, show=False, id="photo.up",
-                tooltip=strings.CURSOR_TIP),
-        Binding("down", "step(0,1)", strings.CURSOR, show=False, id="photo.down",
-                tooltip=strings.CURSOR_TIP),
-        Binding("shift+left", f"step(-{_LEAP},0)", strings.LEAP, show=False,
-                id="photo.leap-left", tooltip=strings.LEAP_TIP),
-        Binding("shift+right", f"step({_LEAP},0)", strings.LEAP, show=False,
-                id="photo.leap-right", tooltip=strings.LEAP_TIP),
-        Binding("shift+up", f"step(0,-{_LEAP})", strings.LEAP, show=False, id="photo.leap-up",
-                tooltip=strings.LEAP_TIP),
-        Binding("shift+down", f"step(0,{_LEAP})", strings.LEAP, show=False,
-                id="photo.leap-down", tooltip=strings.LEAP_TIP),
-        Binding("pageup", "pan(0,-1)", strings.PAN, show=False, id="photo.pan-up",
-                tooltip=strings.PAN_TIP),
-        Binding("pagedown", "pan(0,1)", strings.PAN, show=False, id="photo.pan-down",
-                tooltip=strings.PAN_TIP),
-        Binding("home", "pan(-1,0)", strings.PAN, show=False, id="photo.pan-left",
-                tooltip=strings.PAN_TIP),
-        Binding("end", "pan(1,0)", strings.PAN, show=False, id="photo.pan-right",
-                tooltip=strings.PAN_TIP),
-        Binding("plus,equals_sign", "zoom(1)", strings.ZOOM_IN, id="photo.nearer",
-                tooltip=strings.ZOOM_IN_TIP),
-        Binding("minus", "zoom(-1)", strings.ZOOM_OUT, show=False, id="photo.farther",
-                tooltip=strings.ZOOM_OUT_TIP),
-        Binding("0", "whole", strings.WHOLE_PHOTO, show=False, id="photo.whole",
-                tooltip=strings.WHOLE_PHOTO_TIP),
-        Binding("z", "loupe", strings.LOUPE, show=False, id="photo.loupe",
-                tooltip=strings.LOUPE_TIP),
-        Binding("b", "brighter", strings.BRIGHTER, show=False, id="photo.brighter",
-                tooltip=strings.BRIGHTER_TIP),
-        Binding("t", "tones", strings.TONES, show=False, id="photo.tones",
-                tooltip=strings.TONES_TIP),
-    ]  # fmt: skip
-
-    photo: reactive[Photo | None] = reactive(None, init=False)
-    marks: reactive[Marks] = reactive(Marks(), init=False)
-    current: reactive[str] = reactive("", init=False)
+    BINDINGS: ClassVar = PICTURE_KEYS
 
     @dataclass
     class Pointed(Message):
@@ -102,143 +53,37 @@ class PhotoView(Widget, can_focus=True):
         mark: Mark
         done: bool
 
-    def __init__(self, *, id: str | None = None, ascii_only: bool = False) -> None:
-        super().__init__(id=id)
-        self.ascii_only = ascii_only
-        self.view: Viewport | None = None
-        self.cursor = (0.0, 0.0)
-        self.mode: Mode | None = None  # as the terminal allows, until somebody chooses
-        self.gamma = 1.0
+    def __init__(
+        self,
+        *,
+        id: str | None = None,
+        ascii_only: bool = False,
+        graphics: Graphics | None = None,
+    ) -> None:
+        super().__init__(id=id, ascii_only=ascii_only, graphics=graphics)
         self._exact: tuple[float, float] | None = None  # where the picture itself said so
-        self._cells: Cells | None = None
-        self._drawn: tuple[object, ...] = ()
-        self._over: Over = {}
         self._drag: str | None = None  # label of a mark, or empty for the picture itself
         self._from: tuple[float, float] = (0.0, 0.0)
-        self._at = Offset(0, 0)  # of the pointer when it was last seen
+        self._at = (0.0, 0.0)  # of the pointer when it was last seen
         self._moved = False
 
-    # -------------------------------------------------------------------------------- looking
-    def shown_mode(self) -> Mode:
-        """How the picture is drawn: as chosen, else the best that the terminal has."""
-        if self.mode is not None:
-            return self.mode
-        if self.ascii_only:
-            return "letters"
-        few = self.app.console.color_system not in ("truecolor", "256")
-        return "dots" if few or self.app.native_ansi_color else "colour"
-
-    def watch_photo(self, photo: Photo | None) -> None:
-        """Show the whole of another photo."""
-        self.view = None
-        if photo is not None:
-            self.cursor = (photo.width / 2, photo.height / 2)
-            self._fit()
-        self._changed()
-
-    def watch_marks(self) -> None:
-        """Draw the marks anew."""
-        self._changed(moved=False)
-
-    def watch_current(self) -> None:
-        """Draw the mark that is meant anew."""
-        self._changed(moved=False)
-
-    def on_resize(self) -> None:
-        """Keep the middle of the window."""
-        self._fit()
-        self._changed()
-
-    def _fit(self) -> None:
-        if self.photo is None or not self.size.area:
-            return
-        columns, rows, tall = dots_of(self.size.width, self.size.height, self.shown_mode())
-        if self.view is None:
-            self.view = Viewport(self.photo.width, self.photo.height, columns, rows, tall=tall)
-            self.view = self.view.placed()
-        else:
-            self.view = self.view.resized(columns, rows, tall)
-
-    def _changed(self, moved: bool = True) -> None:
-        """Draw the overlay anew, and say where one is."""
-        if self.view is not None:
-            self._over = overlay(
-                self.view, self.shown_mode(), self.marks, self.current, self.cursor,
-                self.size.width, self.size.height,
-            )  # fmt: skip
-            x, y = self.cursor
-            near = self.view.farthest / self.view.scale
-            per_dot = f"{self.view.scale:.3g}"
-            self.border_subtitle = strings.WHERE.format(x=x, y=y, per_dot=per_dot, near=near)
-        self.refresh()
-
-    # -------------------------------------------------------------------------------- drawing
-    def render_line(self, y: int) -> Strip:
-        """Give the compositor one line."""
-        base = self.visual_style.rich_style
-        width = self.size.width
-        cells = self._picture()
-        if cells is None or y >= len(cells.signs):
-            return Strip.blank(width, base)
-        segments: list[Segment] = []
-        signs, bright, beside = cells.signs[y], cells.bright[y], cells.beside[y]
-        upper = None if cells.upper is None else (cells.upper[y] & 0xFC).tolist()
-        lower = None if cells.lower is None else (cells.lower[y] & 0xFC).tolist()
-        for x in range(len(signs)):
-            one = self._over.get((y, x))
-            if upper is None or lower is None or (beside[x] and one is None):
-                sign, look = (
-                    (" " if beside[x] else signs[x], base)
-                    if one is None
-                    else (one.sign, plain(base, one.bold))
-                )
-                if one is not None and one.filled:
-                    look = look + REVERSE
-            elif one is None:
-                sign, look = signs[x], halves(*upper[x], *lower[x])
-            elif one.filled:
-                sign, look = one.sign, label(bool(bright[x] < 0.5), one.bold)
-            elif one.sign in "▀▄":  # the very dot: the other half stays picture
-                other = lower[x] if one.sign == "▀" else upper[x]
-                sign, look = one.sign, stroke(bool(bright[x] < 0.5), *other, False)
-            else:
-                mean = [(a + b) // 2 for a, b in zip(upper[x], lower[x], strict=True)]
-                sign, look = one.sign, stroke(bool(bright[x] < 0.5), *mean, one.bold)
-            if segments and segments[-1].style is look:
-                segments[-1] = Segment(segments[-1].text + sign, look)
-            else:
-                segments.append(Segment(sign, look))
-        return Strip(segments).adjust_cell_length(width, base)
-
-    def _picture(self) -> Cells | None:
-        if self.photo is None or self.view is None:
-            return None
-        mode = self.shown_mode()
-        light = not self.app.current_theme.dark
-        wanted = (self.photo.sha256, self.view, mode, self.gamma, light)
-        if self._drawn != wanted:
-            self._cells = cells_of(self.photo, self.view, mode, self.gamma, light)
-            self._drawn = wanted
-        return self._cells
-
     # --------------------------------------------------------------------------------- moving
-    def coarse(self, by_mouse: bool = False) -> float:
-        """Picture pixels that one cannot set apart at the present zoom: a dot, or a cell."""
-        if self.view is None or (self.cursor == self._exact and not by_mouse):
+    def coarse(self, by: Hand = "keys") -> float:
+        """Picture pixels that one cannot set apart at the present zoom: a step, a cell or a dot."""
+        if self.view is None or (self.cursor == self._exact and by == "keys"):
             return 0.0
-        across, down, _ = DOTS[self.shown_mode()]
-        if not by_mouse:
-            return max(self.view.scale, self.view.down)
-        return max(self.view.scale * across, self.view.down * down)
+        across, down = self.grain()[:2] if by == "cell" else (1, 1)
+        steps = self.stride if by == "keys" else 1
+        return max(self.view.scale * across, self.view.down * down) * steps
 
-    def point_at(self, x: float, y: float, by_mouse: bool = False) -> None:
+    def point_at(self, x: float, y: float, by: Hand = "keys") -> None:
         """Put the cursor on a point of the picture and bring it in sight."""
         if self.photo is None or self.view is None:
             return
         self.cursor = self._inside(x, y)
         self.view = self.view.showing(*self.cursor, margin=1.0)
-        self._changed()
-        self.post_message(self.Pointed(Mark(*self.cursor, self.coarse(by_mouse))))
+        self.changed()
+        self.post_message(self.Pointed(Mark(*self.cursor, self.coarse(by))))
 
     def _inside(self, x: float, y: float) -> tuple[float, float]:
         """The point, or the nearest one that the picture has."""
@@ -261,7 +106,8 @@ class PhotoView(Widget, can_focus=True):
         """Move the cursor by dots; the picture follows at the edge."""
         if self.view is not None:
             x, y = self.cursor
-            self.point_at(x + across * self.view.scale, y + down * self.view.down)
+            step = self.stride
+            self.point_at(x + across * step * self.view.scale, y + down * step * self.view.down)
 
     def action_pan(self, across: int, down: int) -> None:
         """Move over the picture by half a window, the cursor with it."""
@@ -275,13 +121,13 @@ class PhotoView(Widget, can_focus=True):
         """Nearer or farther by half, about the cursor or the pointer."""
         if self.view is not None:
             self.view = self.view.nearer(1.5**steps, at or self.cursor)
-            self._changed()
+            self.changed()
 
     def action_whole(self) -> None:
         """All of the picture."""
         self.view = None
-        self._fit()
-        self._changed()
+        self.fit()
+        self.changed()
 
     def action_loupe(self) -> None:
         """Pixel for dot about the cursor, or back to the whole."""
@@ -291,19 +137,24 @@ class PhotoView(Widget, can_focus=True):
             self.action_whole()
         else:
             self.view = self.view.nearer(self.view.scale, self.cursor).showing(*self.cursor, 1.0)
-            self._changed()
+            self.changed()
 
     def action_brighter(self) -> None:
         """Lift the dark parts of the picture, in steps; it begins anew after the last."""
         self.gamma = GAMMAS[(GAMMAS.index(self.gamma) + 1) % len(GAMMAS)]
-        self._changed()
+        self.changed()
 
     def action_tones(self) -> None:
         """Draw it in colour, in dots or in letters."""
-        names: list[Mode] = list(DOTS)
-        self.mode = names[(names.index(self.shown_mode()) + 1) % len(names)]
-        self._fit()
-        self._changed()
+        names: list[Mode | None] = [*DOTS]
+        if self.graphics is not None and not self.ascii_only:
+            names.insert(0, None)  # in pixels
+        now = self.mode if self.mode in names else self.shown_mode()
+        self.mode = names[(names.index(now) + 1) % len(names)]
+        if self.mode is not None:
+            self.forget()
+        self.fit()
+        self.changed()
 
     def action_put(self) -> None:
         """Ask for a mark where the cursor is."""
@@ -317,8 +168,8 @@ class PhotoView(Widget, can_focus=True):
         offset = event.get_content_offset_capture(self)
         x, y = float(offset.x), float(offset.y)
         fine_x, fine_y = event.pointer_x % 1, event.pointer_y % 1
-        whole = fine_x == 0 and fine_y == 0
-        across, down, _ = DOTS[self.shown_mode()]
+        whole = _hand(event) == "cell"
+        across, down, _ = self.grain()
         column = (x + (0.5 if whole else fine_x)) * across
         row = (y + (0.5 if whole else fine_y)) * down
         return self.view.point(column, row)
@@ -326,7 +177,7 @@ class PhotoView(Widget, can_focus=True):
     def _mark_near(self, point: tuple[float, float]) -> str:
         """Label of the mark within a cell of a point; the current one first."""
         assert self.view is not None
-        across, down, _ = DOTS[self.shown_mode()]
+        across, down, _ = self.grain()
         order = sorted(self.marks.labels.items(), key=lambda pair: pair[0] != self.current)
         for name, mark in order:
             if (abs(mark.x - point[0]) <= self.view.scale * across * 1.1
@@ -340,21 +191,21 @@ class PhotoView(Widget, can_focus=True):
             return
         self._from = self._under(event)
         self._drag = self._mark_near(self._from)
-        self._at, self._moved = event.screen_offset, False
+        self._at, self._moved = _place(event), False
         self.capture_mouse()
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
         """Drag what was taken hold of."""
-        if self._drag is None or self.view is None or event.screen_offset == self._at:
+        if self._drag is None or self.view is None or _place(event) == self._at:
             return
-        self._at, self._moved = event.screen_offset, True
+        self._at, self._moved = _place(event), True
         if self._drag:
             self.post_message(self.Dragged(self._drag, self._mark_at(event), False))
             return
         x, y = self._under(event)  # what was taken hold of stays under the pointer
         right, down = (self._from[0] - x) / self.view.scale, (self._from[1] - y) / self.view.down
         self.view = self.view.moved(right, down)
-        self._changed()
+        self.changed()
 
     def on_mouse_up(self, event: events.MouseUp) -> None:
         """Let go."""
@@ -368,12 +219,12 @@ class PhotoView(Widget, can_focus=True):
             if label:
                 self.post_message(self.Picked(label))
             else:
-                self.point_at(*self._under(event), by_mouse=True)
+                self.point_at(*self._under(event), _hand(event))
         elif label:
             self.post_message(self.Dragged(label, self._mark_at(event), True))
 
     def _mark_at(self, event: events.MouseEvent) -> Mark:
-        return Mark(*self._inside(*self._under(event)), self.coarse(by_mouse=True))
+        return Mark(*self._inside(*self._under(event)), self.coarse(_hand(event)))
 
     def on_click(self, event: events.Click) -> None:
         """Ask for a mark on a second click at the same place."""
@@ -391,3 +242,12 @@ class PhotoView(Widget, can_focus=True):
         event.stop()
         if self.view is not None:
             self.action_zoom(-1, self._under(event))
+
+
+def _hand(event: events.MouseEvent) -> Hand:
+    """Whether the terminal tells the pointer's pixel, or its cell only."""
+    return "pixel" if event.pointer_x % 1 or event.pointer_y % 1 else "cell"
+
+
+def _place(event: events.MouseEvent) -> tuple[float, float]:
+    return event.pointer_screen_x, event.pointer_screen_y

@@ -466,7 +466,7 @@ LOUPE_TIP = "Pixel for dot about the cursor, or back to the whole"
 BRIGHTER = "Brighter"
 BRIGHTER_TIP = "Lift the dark parts, in steps"
 TONES = "Tones"
-TONES_TIP = "Draw in colour, in dots or in letters"
+TONES_TIP = "Draw in pixels where the terminal can, in colour, in dots or in letters"
 NEXT_MARK = "Next mark"
 NEXT_MARK_TIP = "Go to the next mark"
 MARK_BEFORE_TIP = "Go to the mark before"
@@ -663,6 +663,13 @@ PICTURE = "Picture"
 PICTURE_TIP = "Write the screen as an SVG picture to the working folder"
 ADDED = "Added to the case."
 QUIT_TIP = "Leave the application; it comes back to where one was"
+PHOTO_WAY = "Photos"
+PHOTO_WAYS = {
+    "auto": "In pixels where the terminal can, else in its cells",
+    "cells": "In the terminal's cells, two dots each",
+    "sixel": "In pixels by sixels",
+    "placeholders": "In pixels by the terminal graphics protocol",
+}
 THEMES = {
     "dusk": "Dark, calm",
     "paper": "Light, as if printed",
