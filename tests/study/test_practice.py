@@ -147,6 +147,8 @@ def test_the_telling_cue_is_the_one_with_which_the_odds_rose_most():
     # By hand: from 1:999 to 1:9 is 111 times the odds, from there to 3:2 only 13.5 times.
     assert telling([0.001, 0.1, 0.6]) == 0
     assert telling([0.5, 0.5, 0.55]) is None
+    # From even odds to 1.44 is less than half as much again, to 1.56 more.
+    assert (telling([0.5, 0.59]), telling([0.5, 0.61])) == (None, 0)
     assert telling([0.9, 0.2, 0.8]) == 1
     assert telling([0.3]) is None
     assert telling([]) is None
@@ -177,7 +179,7 @@ def test_the_overview_counts_what_was_done(study):
     rear = next(row for row in found.zones if row.zone == "rear-mount")
     assert (rear.answers, rear.hits) == (2, 0.5)
     assert [one.said for one in found.confusions] == ["front-bar-module-carried"], "learnt since"
-    assert found.next[0].startswith("2 are due today")
+    assert found.next[0].startswith("2 are due today, 1 of them in "), "in two zones"
 
 
 def test_always_half_sure_scores_a_quarter(study):
