@@ -81,6 +81,16 @@ def test_text_and_page_say_the_same_of_a_case(case, catalogue, library):
         assert f"AB: {pattern.title} 40%, four feet" in text
 
 
+def test_short_of_certainty_none_is_claimed(case, catalogue, library):
+    cases, name = case
+    cases.suspect(name, "rear-x-plate", 0.998, about="brace", why="bolts counted")
+    for form, shown in (("html", "&gt;99%"), ("md", r"\>99%")):
+        text = case_report(cases.get(name), catalogue, form, library).decode()
+        first = text[: text.index("Open questions")].rpartition("</style>")[2]
+        assert shown in first and "100%" not in first
+        assert f"{shown}, bolts counted" in text and f"at {shown} for brace" in text
+
+
 @pytest.mark.parametrize("form", ["html", "md"])
 def test_an_empty_case_says_that_it_is_and_what_next(catalogue, library, form):
     made = Cases(library, "AB").new("nothing yet")

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from atlas.casework.model import Case, Suspicion
+from atlas.identify.chances import told
 
 _SHOWN = 4  # statements of one person in a line
 
@@ -39,7 +40,7 @@ class Belief:
 
     def course(self, name: str, arrow: str = "->") -> str:
         """A person's probabilities over time, the newest last."""
-        said = [f"{one.probability:.0%}" for one in self.by[name]]
+        said = [told(one.probability) for one in self.by[name]]
         shown = ["…", *said[-_SHOWN:]] if len(said) > _SHOWN else said
         return f" {arrow} ".join(shown)
 

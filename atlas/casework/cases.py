@@ -33,6 +33,7 @@ from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted, storable, texts
 from atlas.catalogue.writing import clear_left, locked
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
+from atlas.identify.chances import told
 
 Changes = Sequence[tuple[str, int | None, Struct | None]]  # table, key (None: a new one), record
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -198,7 +199,7 @@ class Cases:
             by=self.who,
             why=accepted(why, "--why", empty=True),
         )
-        what = f"suspected {pattern} at {probability:.0%} for {record.about}"
+        what = f"suspected {pattern} at {told(probability)} for {record.about}"
         return self._add(name, what, "suspicion", record)
 
     def calculate(self, name: str, record: Calculation) -> Case:

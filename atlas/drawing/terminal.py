@@ -134,6 +134,8 @@ def ink_of(picture: Picture, columns: int, rows: int) -> NDArray[np.float64]:
             _path(canvas, view, item, item.style)
         elif isinstance(item, Symbol):
             _symbol(canvas, view, item, item.style, False)
+        elif isinstance(item, Text):
+            _text(canvas, view, item, False)
     return canvas.ink()
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from atlas.calculators.declare import figures
 from atlas.catalogue.visible import sentence, visible
 from atlas.errors import BadInput
+from atlas.identify.chances import told
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -92,7 +93,7 @@ def _environment(form: str) -> "Environment":
     )
     environment.filters["figures"] = lambda value: figures(float(value), 4)
     environment.filters["sentence"] = sentence
-    environment.filters["percent"] = lambda share: f"{share:.0%}"
+    environment.filters["percent"] = told
     environment.filters["drawing"] = Markup  # of our own drawing only
     environment.filters["raw"] = Markup
     return environment

@@ -1,3 +1,4 @@
+import re
 from xml.etree import ElementTree
 
 import numpy as np
@@ -7,6 +8,7 @@ from shapely.geometry import LineString, box
 
 from atlas.calculators.figure import Axis, Bar, Curve, Figure, Points, SignMap
 from atlas.drawing.axes import Scale, scale, tick_text
+from atlas.drawing.picture import Note, Picture, Text
 from atlas.drawing.plot import _clip, _Frame, overlay, plot
 from atlas.drawing.svg import to_svg
 from atlas.drawing.terminal import draw
@@ -135,3 +137,16 @@ def test_svg_of_a_plot_is_well_formed():
     root = ElementTree.fromstring(to_svg(plot(one, 78, 24), title=True))
     words = [node.text for node in root.iter("{http://www.w3.org/2000/svg}text")]
     assert "a <b>" in words
+
+
+def test_on_paper_a_label_keeps_off_words_that_stand_already():
+    words = Text((40.0, 5.0), "load, from the centre line, mm", "axis", "middle")
+    label = Note((40.0, 5.0), "as read", (40.0, 8.0), "mark")
+    svg = to_svg(Picture(80.0, 20.0, (words, label), stretch=True))
+    spots = {
+        text: (float(x), float(y))
+        for x, y, text in re.findall(r'<text x="([\d.]+)" y="([\d.]+)"[^>]*>([^<]*)<', svg)
+    }
+    (x, y), (label_x, label_y) = spots[words.text], spots[label.text]
+    half = 1.5 * (len(words.text) + len(label.text)) / 2  # of both, at about 1.5 mm a letter
+    assert abs(label_y - y) > 2.5 or abs(label_x - x) > half
