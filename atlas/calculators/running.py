@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from atlas.calculators.blame import blamed
 from atlas.calculators.declare import Calculator, Choice, Number, Output, Sampled, figures
 from atlas.calculators.drivers import Driver, by_expansion, first_order, total_order
 from atlas.calculators.figure import Figure
@@ -15,10 +16,12 @@ from atlas.calculators.units import factor
 from atlas.calculators.values import Spread, read_value
 from atlas.catalogue.nearest import suggestion
 from atlas.errors import BadInput, OutOfRange
+from atlas.mechanics.release import normal_cdf
 
 Floats = NDArray[np.float64]
 SAMPLES = 10_000
 MOST_SAMPLES = 1_000_000
+_MOST_WORDS = 20_000  # characters of a list of points or laps
 _KEPT = 31 * 2**17  # doubles, 31 MiB; glibc takes no hint from a larger block
 
 
@@ -108,7 +111,13 @@ def run(
     rng = np.random.default_rng(seed)
     unit = unit_sample(count, len(causes), rng)
     values = draw(spreads, bounds, unit)
-    results = _evaluate(calculator, values, words, subject)
+    try:
+        results = _evaluate(calculator, values, words, subject)
+    except BadInput as refused:
+        raise blamed(
+            refused, calculator, _names(calculator, given), spreads, values, words,
+            lambda numbers, texts: _evaluate(calculator, numbers, texts, subject),
+        ) from None  # fmt: skip
     sampled = Sampled({**values, **words}, results, varies=bool(causes))
     leading = _leading(calculator, results)
     drivers: tuple[Driver, ...] = ()
@@ -135,6 +144,11 @@ def run(
         seed=seed,
         sampled=sampled,
     )
+
+
+def _names(calculator: Calculator, given: Mapping[str, Any]) -> set[str]:
+    """Own names of the inputs that were given under any of theirs."""
+    return {calculator.also.get(name, name) for name in given}
 
 
 def _causes(calculator: Calculator, words: Mapping[str, str]) -> tuple[str, ...]:
@@ -167,6 +181,12 @@ def _read(
             words[one.name] = _chosen(one, str(value))
         else:
             words[one.name] = str(value)
+            if len(words[one.name]) > _MOST_WORDS:
+                raise BadInput(
+                    f"{len(words[one.name]):,} characters",
+                    one.name,
+                    f"give at most {_MOST_WORDS:,}",
+                )
     return spreads, words
 
 
@@ -185,7 +205,7 @@ def _bounded(one: Number, spread: Spread) -> Spread:
 
 def _chosen(one: Choice, value: str) -> str:
     if value not in one.options:
-        raise BadInput(f"no option {value!r}", one.name, f"choose {', '.join(one.options)}")
+        raise BadInput(f"no option {value[:60]!r}", one.name, f"choose {', '.join(one.options)}")
     return value
 
 
@@ -283,12 +303,18 @@ def _result(output: Output, values: Floats) -> Result:
 def _warnings(
     spreads: Mapping[str, Spread], bounds: Mapping[str, tuple[float, float]]
 ) -> tuple[str, ...]:
-    return tuple(
-        f"{name}: the tolerance reaches past the range of validity and is cut off there"
-        for name, spread in spreads.items()
-        if spread.kind == "normal"
-        and (
-            spread.centre - 2.5 * spread.sd < bounds[name][0]
-            or spread.centre + 2.5 * spread.sd > bounds[name][1]
+    found = []
+    for name, spread in spreads.items():
+        if spread.kind != "normal":
+            continue
+        low, high = (
+            float(normal_cdf((bound - spread.centre) / spread.sd)) for bound in bounds[name]
         )
-    )
+        if low + 1 - high > 0.006:  # 2.5 standard deviations
+            below = low > 1 - high
+            end = figures(bounds[name][0 if below else 1], 4)
+            found.append(
+                f"{name}: {low + 1 - high:.0%} of the tolerance lies outside the valid range, "
+                f"most of it {'below' if below else 'above'} {end}, and is cut off there"
+            )
+    return tuple(found)

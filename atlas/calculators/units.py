@@ -148,15 +148,15 @@ def _by_pint(unit: str, own: str, name: str) -> float:
 
     remedy = f"give it in {own} or a unit of the same kind" if own else "give a plain number"
     if not _GRAMMAR.fullmatch(_spelled(unit)):  # pint's parser would choke, each time otherwise
-        raise BadInput(f"unknown unit {unit!r}", name, remedy)
+        raise BadInput(f"unknown unit {unit[:60]!r}", name, remedy)
     registry = _registry()
     try:
         asked = registry.parse_units(_spelled(unit))
         target = registry.parse_units(_spelled(own))
     except (pint.errors.PintError, ValueError, AttributeError):
-        raise BadInput(f"unknown unit {unit!r}", name, remedy) from None
+        raise BadInput(f"unknown unit {unit[:60]!r}", name, remedy) from None
     if asked.dimensionality != target.dimensionality:
-        raise BadInput(f"{unit} is not a unit of {own or 'plain numbers'}", name, remedy)
+        raise BadInput(f"{unit[:60]} is not a unit of {own or 'plain numbers'}", name, remedy)
     return float((1 * asked).to(target).magnitude)
 
 

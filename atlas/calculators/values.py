@@ -28,6 +28,7 @@ _VALUE = re.compile(
     (?:@\s*(?P<tie>[A-Za-z][\w-]*)(?::(?P<follows>[+-]?(?:\d+(?:\.\d+)?|\.\d+)))?)?\s*$""",
     re.VERBOSE,
 )
+_LONGEST = 500  # characters: a reading takes fewer, and the patterns slow down on endless ones
 FORMS = "2.5, 0.1in, 2.2..2.8, 2.2..2.5..2.8 or 2.5+-0.2"
 
 
@@ -103,6 +104,8 @@ def read_value(text: str | float | int, unit: str, name: str) -> Spread:
         raise _unreadable(str(text), unit, name)
     if isinstance(text, int | float):
         text = repr(float(text))
+    if len(text) > _LONGEST:
+        raise _unreadable(text, unit, name)
     text = text.replace("−", "-").replace("–", "-").replace("…", "..")
     if other := _OTHER_RANGE.match(text):
         low, high = other["low"], other["high"]

@@ -114,7 +114,7 @@ def test_findings_decide():
     ("given", "name"),
     [
         ({"tie_arm": 5}, "tie_arm"),
-        ({"front_bush_at": -200, "rear_bush_at": 100}, "between the bushes"),
+        ({"front_bush_at": -200, "rear_bush_at": 100}, "behind front_bush_at"),
     ],
 )
 def test_refusals_name_the_input(given, name):

@@ -129,7 +129,7 @@ def _part(whole: Structure, asked: str, pattern: str) -> str:
     """The part to take away: the one asked for, else the one that is the pattern; empty for none."""
     if asked:
         if asked not in whole.patterns:
-            raise ValueError(f"part must be one of {', '.join(whole.patterns)}, got {asked!r}")
+            raise ValueError(f"part must be one of {', '.join(whole.patterns)}, got {asked[:60]!r}")
         return asked
     return _like(whole, pattern)
 

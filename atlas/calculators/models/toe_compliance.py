@@ -31,6 +31,8 @@ def _evaluate(
     trail: Any,
     side_force: Any,
 ) -> dict[str, Any]:
+    if np.any(front_bush_at + rear_bush_at <= 0):
+        raise ValueError("rear_bush_at must lie behind front_bush_at")
     steer = lateral_steer(
         front_bush, rear_bush, front_bush_at, -rear_bush_at, _series(rack_mount, tie_rod),
         _signed(rack, tie_arm), trail,
