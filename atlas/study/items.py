@@ -191,7 +191,7 @@ def _tells(cue: Shown, pattern: Pattern) -> float:
 
 
 def _evidence(one: Evidence, catalogue: Catalogue, names: tuple[str, ...]) -> Shown:
-    look = _look(one.observable, one.state, catalogue, names) if one.observable else None
+    look = _look(one.observable, one.state, catalogue, names)
     return look or Shown(hidden(_words(one), names))
 
 

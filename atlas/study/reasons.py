@@ -22,7 +22,7 @@ class Words(Protocol):
     """Words to a probability of each pattern."""
 
     def prior(self, text: str) -> Mapping[str, float] | None:
-        """Chance of each pattern by a description."""
+        """Chance of each pattern by a description; None where that says nothing."""
 
 
 class Given(Protocol):
@@ -168,7 +168,7 @@ def course_of(
             looked[cue.observable] = cue.state
         else:
             said.append(cue.text)
-        prior = words.prior(", ".join(said)) if said else None
+        prior = words.prior(", ".join(said))
         course.append(answers.given(prior, looked).candidates.get(pattern, 0.0))
     return tuple(course)
 

@@ -183,3 +183,13 @@ def test_the_guard_of_the_library_is_put_back(tmp_path):
     read_photo(saved(tmp_path, scene()))
     fails(tmp_path)
     assert before == Image.MAX_IMAGE_PIXELS
+
+
+def test_stripes_are_as_sharp_on_the_right_as_on_the_left(tmp_path):
+    stripes = np.tile((np.arange(1600) % 2 * 255).astype(np.uint8), (64, 1))
+    path = tmp_path / "stripes.png"
+    Image.fromarray(stripes).save(path)
+    photo = read_photo(path)
+    for left in (0, 1580):  # a dot is one pixel wide and two high, as for letters
+        seen = photo.window(left, 0, left + 20, 40, 20, 20)
+        assert np.array_equal(seen[..., 0], stripes[:20, left : left + 20])

@@ -7,7 +7,7 @@ import msgspec
 import numpy as np
 import pytest
 
-from atlas.drawing.picture import RANK, Note, Path, Symbol
+from atlas.drawing.picture import RANK, Note, Path, Symbol, Text
 from atlas.drawing.structure import structure_picture
 from atlas.drawing.structure_bands import BANDS, band_of
 from atlas.drawing.structure_key import key_lines, key_picture, movement_words, with_key
@@ -235,6 +235,50 @@ def test_wheels_are_as_large_as_stated_and_stand_where_they_do(whole):
             assert np.ptp(one, axis=0) == pytest.approx(reach)
         middles_apart = abs(wheels[0].mean(axis=0) - wheels[1].mean(axis=0))
         assert middles_apart == pytest.approx([size.track, 0.0])
+
+
+def test_a_torque_is_an_axis_with_two_heads_where_it_is_seen_from_beside(whole):
+    """Right hand rule: drive torque about -y points to the vehicle's right, in plan along +x."""
+    (torque,) = carry(whole, [load_cases()["drive-torque"]])
+    items = structure_picture(Shown(whole, torque), "plan").items
+    axes = [np.array(i.points) for i in items if isinstance(i, Path) and i.style == "load"]
+    axes = [one for one in axes if abs(np.ptp(one[:, 1])) < 1e-6 and len(one) == 2]
+    assert axes
+    size = Shown(whole).size
+    for tail, tip in axes:
+        assert tip[0] - tail[0] == pytest.approx(0.1 * size)
+        heads = [i for i in items if isinstance(i, Symbol) and i.kind == "head"
+                 and np.hypot(*(np.array(i.at) - tail)) <= 0.1 * size + 1e-6
+                 and abs(i.at[1] - tail[1]) < 1e-6]  # fmt: skip
+        assert {round(float((i.at[0] - tail[0]) / size), 3) for i in heads} == {0.07, 0.1}
+        assert all(abs(i.angle) < 1 for i in heads)
+
+
+def test_the_turned_arrow_s_head_runs_on_where_the_line_ends(whole):
+    (torque,) = carry(whole, [load_cases()["drive-torque"]])
+    items = structure_picture(Shown(whole, torque), "side").items
+    turned = [np.array(i.points) for i in items
+              if isinstance(i, Path) and i.style == "load" and len(i.points) > 5]  # fmt: skip
+    heads = [i for i in items if isinstance(i, Symbol) and i.kind == "head"]
+    assert turned
+    for line in turned:
+        here = [i for i in heads if np.allclose(i.at, line[-1])]
+        dx, dy = line[-1] - line[-2]
+        ahead = np.degrees(np.arctan2(dy, dx)) % 360
+        assert here and all(i.angle % 360 == pytest.approx(ahead, abs=1e-6) for i in here)
+
+
+def test_what_is_chosen_is_named_where_no_load_stands(whole):
+    notes = structure_picture(Shown(whole, chosen={"bar"}), "plan").items
+    assert "bar" in [i.text for i in notes if isinstance(i, Note)]
+
+
+def test_rows_of_the_key_stand_apart_and_on_its_sheet(whole, corner):
+    key = key_picture(Shown(whole, corner))
+    rows = sorted({i.at[1] for i in key.items if isinstance(i, Text)})
+    assert len(rows) >= 3 and rows[0] > 1.5 and key.height - rows[-1] > 1.5
+    assert np.diff(rows) == pytest.approx(5.0)  # mm; letters are 3 mm high
+    assert key.height == pytest.approx(5.0 * len(rows))
 
 
 @pytest.mark.parametrize(("view", "sign", "along"), [

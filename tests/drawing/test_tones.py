@@ -1,5 +1,7 @@
 """A picture in cells, and where its points stand."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -121,3 +123,23 @@ def test_dark_parts_come_out_lighter_on_request():
     photo = photo_of(np.full((8, 8, 3), 40))
     view = whole(photo, 8, 4, "colour")
     assert cells_of(photo, view, "colour", 2.0).upper.min() > 90
+
+
+@pytest.mark.parametrize(
+    ("colour", "share"), [((255, 0, 0), 0.2126), ((0, 255, 0), 0.7152), ((0, 0, 255), 0.0722)]
+)
+def test_how_light_a_colour_is_follows_the_standard(colour, share):
+    """Source: ITU-R BT.709, luma of the three primaries (from memory)."""
+    image = Image.new("RGB", (8, 8), colour)
+    photo = Photo(Path("x"), "", "PNG", 8, 8, sizes=(image,))
+    cells = cells_of(photo, Viewport(8, 8, 8, 8).placed(), "letters")
+    assert cells.bright == pytest.approx(share, abs=1e-3)
+
+
+def test_a_point_is_brought_into_sight_alike_both_ways():
+    wide = Viewport(1000, 1000, 40, 40, scale=2.0, x=500, y=500)
+    for margin in (0.0, 3.0):
+        moved = wide.showing(900, 900, margin)
+        assert moved.x == moved.y == pytest.approx(900 - (20 - margin) * 2)
+        moved = wide.showing(100, 100, margin)
+        assert moved.x == moved.y == pytest.approx(100 + (20 - margin) * 2)
