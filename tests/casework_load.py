@@ -229,12 +229,18 @@ def free_edit(dice: random.Random, library: Library, who: str, known: dict[str, 
         if waiting:
             with contextlib.suppress(Conflict):  # the record is gone since
                 one = dice.choice(waiting)
+                if one.record.startswith("cases/") and not one.path:  # it may be taken out
+                    _lose(cases, Path(one.record).stem, known)
                 choose(library, one.id, dice.randint(1, len(one.values)), who)
     elif len(mine) > 3:
-        # What only this clone had goes with it, even if another's work brings the case back.
-        known["undone"] |= {(name, one.text) for one in cases.get(name).evidence.values()}
+        _lose(cases, name, known)
         (library.cases / f"{name}.json").unlink()
         known["deleted"].add(name)
+
+
+def _lose(cases: Cases, name: str, known: dict[str, set]) -> None:
+    """What only this clone has goes with a case, even if another's work brings the case back."""
+    known["undone"] |= {(name, one.text) for one in cases.get(name).evidence.values()}
 
 
 def _take_back(cases: Cases, name: str, known: dict[str, set]) -> None:

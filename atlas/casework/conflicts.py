@@ -4,6 +4,7 @@ Fields that both changed wait in a file of their own; verdicts that contradict e
 their case (see ``disputes``). Here both are listed, and chosen between, alike.
 """
 
+import contextlib
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -20,8 +21,12 @@ from atlas.casework.storage import DurableStorage, Tables, read_tables
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.reading import read_bytes
-from atlas.catalogue.writing import locked, write_durably
+from atlas.catalogue.writing import locked, sync_folder, write_durably
 from atlas.errors import AtlasError, BadInput, Conflict, NotThere
+
+CHANGED = "kept, with what was changed in it"
+# Of a record that one took out while another changed it: it stays until somebody chooses.
+TAKEN_OUT = Clash((), (ABSENT, CHANGED), 1)
 
 
 @dataclass(frozen=True)
@@ -187,10 +192,10 @@ def _joined(library: Library, listed: list[Open]) -> list[Open]:
             for value, name in zip(one.values, one.names, strict=True):
                 known = versions.get(text_of(value), (value, ""))[1]
                 versions[text_of(value)] = (value, known or name)
-        try:
-            held = text_of(value_at(record, read_bytes(library.root / record), path))
-        except AtlasError:
-            held = text_of(alike[0].values[alike[0].kept])
+        held = text_of(alike[0].values[alike[0].kept])
+        with contextlib.suppress(AtlasError):
+            if path or text_of(ABSENT) not in versions:
+                held = text_of(value_at(record, read_bytes(library.root / record), path))
         values, names = zip(*versions.values(), strict=True)
         kept = list(versions).index(held) if held in versions else -1
         rows = tuple(one.id for one in alike)
@@ -243,7 +248,11 @@ def _choose_in_file(library: Library, one: Open, value: Any) -> None:
         except OSError:
             raise Conflict("the file is gone", str(path), "restore it, then choose") from None
         if not one.path:
-            write_durably(path, str(value).encode())
+            if value is ABSENT:
+                path.unlink()
+                sync_folder(path.parent)
+            elif ABSENT not in one.values:  # else it is there, with all that was changed since
+                write_durably(path, str(value).encode())
             return
         table = parse(one.record, content)
         write_durably(path, dump(one.record, _put(table, one.path, value)))

@@ -31,6 +31,14 @@ def misplaced(name: str, mode: str) -> str:
     return ""
 
 
+def is_chosen_on(name: str) -> bool:
+    """Whether removing a file against a change of it is a conflict, or the change simply stays.
+
+    A case, a pattern or a vehicle is a decision to take back; comments and progress only grow.
+    """
+    return name.startswith(("cases/", "patterns/", "vehicles/")) and bool(kind_of(name))
+
+
 def folded(name: str) -> str:
     """A name as a file system sees it that tells neither case nor composed letters apart.
 

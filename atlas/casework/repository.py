@@ -34,6 +34,14 @@ def _verb(command: list[str]) -> str:
     return command[at]
 
 
+def subject(verb: str, names: list[str]) -> str:
+    """Subject of a commit: what it is about, short."""
+    if not names:
+        return f"library: {verb}"
+    more = f" and {len(names) - 1} more" if len(names) > 1 else ""
+    return f"library: {verb} {visible(names[0], lines=False)[:60]}{more}"
+
+
 class GitSaidNo(Exception):
     """A git command failed; ``said`` is what it wrote."""
 

@@ -12,18 +12,26 @@ import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from atlas.casework.conflicts import file_of, rows_of, text_of
+from atlas.casework.conflicts import CHANGED, TAKEN_OUT, file_of, rows_of, text_of
 from atlas.casework.disputes import arisen
 from atlas.casework.intake import (
     by_one_name,
     damage,
     differs,
     folded,
+    is_chosen_on,
     misplaced,
     shadowed,
 )
-from atlas.casework.merging import Merge, dump, merged, parse, value_at
-from atlas.casework.repository import EMPTY_TREE, STALE_SECONDS, GitSaidNo, Repository, clear_locks
+from atlas.casework.merging import ABSENT, Clash, Merge, dump, merged, parse, value_at
+from atlas.casework.repository import (
+    EMPTY_TREE,
+    STALE_SECONDS,
+    GitSaidNo,
+    Repository,
+    clear_locks,
+    subject,
+)
 from atlas.catalogue.library import Library
 from atlas.catalogue.reading import read_bytes
 from atlas.catalogue.visible import visible
@@ -161,7 +169,7 @@ class Syncing:
         if names or not head:
             shown = [n for n in names if n != ".gitignore"]
             self._report.recorded += shown
-            commit = git.commit(git.write_tree(now), [head], _message("record", shown))
+            commit = git.commit(git.write_tree(now), [head], subject("record", shown))
             git.move(git.branch(), commit, head)
             return commit
         return head
@@ -245,7 +253,7 @@ class Syncing:
         tree = git.write_tree(result) if result else EMPTY_TREE
         parents = [theirs] if base == head else sorted((head, theirs))
         both = [n for n in result if result[n] not in (trees[1].get(n), trees[2].get(n))]
-        commit = git.commit(tree, parents, _message("merge", both))
+        commit = git.commit(tree, parents, subject("merge", both))
         git.move(branch, commit, head)
         return commit
 
@@ -256,7 +264,7 @@ class Syncing:
         self, base: Files, ours: Files, theirs: Files, names: tuple[str, ...]
     ) -> Files:
         git, report = self._git, self._report
-        result, both = dict(ours), []
+        result, both, torn = dict(ours), [], []
         fresh = [n for n in theirs if theirs[n] not in (base.get(n), ours.get(n))]
         contents = git.blobs(theirs[n][1] for n in fresh if theirs[n][0] != "160000")
         for name in sorted(ours.keys() | theirs.keys()):
@@ -275,13 +283,21 @@ class Syncing:
                 del result[name]  # they removed it and we did not change it
             elif a is None and b is not None:
                 result[name] = b  # new to us, or removed here and changed there: it stays
+                torn += [(name, names)] * (o is not None)
             elif a == o and b is not None:
                 result[name] = b
             elif b is not None:
                 both.append(name)
                 continue
+            else:
+                torn.append((name, names[::-1]))  # they removed it and we changed it: it stays
+                continue
             report.pulled.append(name)
         self._merge_files(both, base, ours, theirs, result, names)
+        for name, (remover, changer) in torn:
+            if is_chosen_on(name):
+                who = {text_of(ABSENT): remover, text_of(CHANGED): changer}
+                self._keep_rows(name, [TAKEN_OUT], who, result)
         return result
 
     def _merge_files(
@@ -316,11 +332,16 @@ class Syncing:
         for side, author in zip(sides, names, strict=False):
             for clash in merge.clashes:
                 who.setdefault(text_of(value_at(name, side, clash.path)), author)
+        self._keep_rows(name, merge.clashes, who, result)
+
+    def _keep_rows(
+        self, name: str, clashes: list[Clash], who: dict[str, str], result: Files
+    ) -> None:
         place = file_of(name)
         known = self._git.blobs([result[place][1]])[result[place][1]] if place in result else b"{}"
-        rows = parse(place, known).get("conflict", {}) | rows_of(name, merge.clashes, who)
+        rows = parse(place, known).get("conflict", {}) | rows_of(name, clashes, who)
         result[place] = ("100644", self._git.keep(dump(place, {"conflict": rows})))
-        fields = [".".join(clash.path) or "whole file" for clash in merge.clashes]
+        fields = [".".join(clash.path) or "whole file" for clash in clashes]
         self._report.conflicts += [f"{name}: {one}" for one in fields]
 
     # --------------------------------------------------------------------------------- writing
@@ -384,11 +405,3 @@ class Syncing:
 
 class _Overtaken(Exception):
     """Somebody wrote, a moment ago, what the merge is about to write differently."""
-
-
-def _message(verb: str, names: list[str]) -> str:
-    """Subject of a commit: what it is about, short."""
-    if not names:
-        return f"library: {verb}"
-    more = f" and {len(names) - 1} more" if len(names) > 1 else ""
-    return f"library: {verb} {visible(names[0], lines=False)[:60]}{more}"

@@ -120,5 +120,5 @@ def _choose(text: str, who: str, as_json: bool, library: Library) -> int:
         print_json({"record": one.record, "field": one.field, "chosen": int(version)})
     else:
         field = one.field or "whole file"
-        say(f"{one.record}: {field} is now {one.shown(int(version) - 1)}", hang=2)
+        say(f"{one.record}: {field} is now {one.told(int(version) - 1)}", hang=2)
     return 0

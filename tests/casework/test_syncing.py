@@ -191,6 +191,22 @@ def test_a_case_taken_away_stays_away_unless_somebody_worked_on_it(clones):
     settle(clones)
     for library, _ in clones:
         assert [row.id for row in Cases(library).rows()[0]] == [kept.id]
+        ((waiting,), _) = open_conflicts(library)
+        assert waiting.names == (who, "CD") and waiting.shown(0) == "(taken out)"
+        assert (waiting.record, waiting.kept) == (f"cases/{kept.id}.json", 1)
+    # Kept: nothing of it changes. Taken out: it goes, for all.
+    Cases(two, "CD").note(kept.id, "and more")
+    choose(two, waiting.id, 2, "CD")
+    settle(clones)
+    assert notes(one, kept.id) == {"still of use", "and more"}
+    assert not any(open_conflicts(library)[0] for library, _ in clones)
+    (one.cases / f"{kept.id}.json").unlink()
+    Cases(two, "CD").note(kept.id, "again")
+    settle(clones)
+    choose(one, open_conflicts(one)[0][0].id, 1, who)
+    settle(clones)
+    for library, _ in clones:
+        assert not Cases(library).rows()[0] and open_conflicts(library) == ((), ())
 
 
 def test_two_libraries_that_grew_apart_can_be_joined(tmp_path, remote):
