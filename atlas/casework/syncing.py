@@ -9,7 +9,6 @@ at any moment something that the next sync simply does again.
 import os
 import random
 import time
-from dataclasses import dataclass, field
 from pathlib import Path
 
 from atlas.casework.conflicts import CHANGED, TAKEN_OUT, file_of, rows_of, text_of
@@ -32,6 +31,7 @@ from atlas.casework.repository import (
     clear_locks,
     subject,
 )
+from atlas.casework.sync_report import Report
 from atlas.catalogue.library import Library
 from atlas.catalogue.reading import read_bytes
 from atlas.catalogue.visible import visible
@@ -43,21 +43,6 @@ Files = dict[str, tuple[str, str]]
 _IGNORED = (".locks/", "*.part", "photos/")
 _TRIES = 12
 _PATIENCE = 5.0  # seconds beyond the age at which a killed git's lock counts as nobody's
-
-
-@dataclass
-class Report:
-    """What a sync did."""
-
-    remote: str = ""
-    reached: bool = False
-    why_not: str = ""
-    recorded: list[str] = field(default_factory=list)  # own records that went into the history
-    pulled: list[str] = field(default_factory=list)  # records that others changed
-    merged: list[str] = field(default_factory=list)  # records that both changed
-    pushed: int = 0  # commits handed on
-    conflicts: list[str] = field(default_factory=list)  # record: field
-    set_aside: list[str] = field(default_factory=list)  # damaged or refused, by name
 
 
 class Syncing:
