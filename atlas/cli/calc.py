@@ -66,7 +66,7 @@ def calc(
         _describe(one)
     if plot and not is_plain():
         print()
-        print(drawn(outcome, ascii_only))
+        print(drawn(outcome, ascii_only, units))
 
 
 def split(values: tuple[str, ...]) -> dict[str, str]:
@@ -128,7 +128,7 @@ def outcome_document(outcome: Outcome, units: str = "trade") -> dict[str, Any]:
         "calculator": outcome.calculator.id,
         "inputs": {name: quantity(reading) for name, reading in _readings(outcome, units).items()},
         "results": results,
-        "findings": list(outcome.findings),
+        "findings": [_said(one, units) for one in outcome.findings],
         "drivers": [
             {"input": d.input, "share": round(d.share, 4), "total": round(d.total, 4)}
             for d in outcome.drivers
@@ -167,13 +167,22 @@ def _readings(outcome: Outcome, units: str) -> dict[str, Reading]:
     return readings
 
 
-def drawn(outcome: Outcome, ascii_only: bool = False) -> str:
+def _said(sentence: str, units: str) -> str:
+    """A finding, with imperial units beside the trade's where they are asked for."""
+    from atlas.calculators.imperial import in_both
+
+    return in_both(sentence) if units == "imperial" else sentence
+
+
+def drawn(outcome: Outcome, ascii_only: bool = False, units: str = "trade") -> str:
     """The run's plot for the terminal."""
+    from atlas.calculators.imperial import in_imperial
     from atlas.drawing.plot import plot
     from atlas.drawing.terminal import draw
 
     columns = min(width(), 90)
-    return draw(plot(outcome.figure, columns, 20), columns, 20, ascii_only=ascii_only).text()
+    figure = in_imperial(outcome.figure) if units == "imperial" else outcome.figure
+    return draw(plot(figure, columns, 20), columns, 20, ascii_only=ascii_only).text()
 
 
 def print_outcome(outcome: Outcome, units: str = "trade") -> None:
@@ -181,9 +190,7 @@ def print_outcome(outcome: Outcome, units: str = "trade") -> None:
     one = outcome.calculator
     say(one.question)
     for finding in outcome.findings:
-        say(f"- {finding}", hang=2)
-    if units == "imperial" and outcome.findings:
-        say("These sentences and the plot keep the trade's units: kN, mm, MPa, kg.")
+        say(f"- {_said(finding, units)}", hang=2)
     heading("Results" + (" (median, 5 to 95 %)" if outcome.samples > 1 else ""))
     rows = []
     for name, result in outcome.results.items():

@@ -101,7 +101,8 @@ def test_imperial_readings_stand_beside_imperial_results(atlas):
     gauge = json.loads(atlas(*line, "--json")[1])["inputs"]["gauge"]
     assert gauge["unit"] == "in"
     assert gauge["value"] == pytest.approx(0.1, rel=1e-12)
-    assert "keep the trade's units" in atlas(*line)[1]
+    out = atlas(*line)[1]
+    assert " kg [" in out and " lb]" in out and "gauge, in" in out
 
 
 def test_a_seed_below_zero_is_refused_by_name(atlas):
