@@ -27,7 +27,7 @@ from atlas.casework.model import (
 )
 from atlas.casework.photos import photo_noted
 from atlas.casework.storage import Tables, case_of, next_key, read_tables
-from atlas.casework.undoing import last_done, taken_back
+from atlas.casework.undoing import last_done, taken_back, unchanged_since
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.catalogue.visible import accepted, storable, texts
@@ -322,12 +322,7 @@ class Cases:
         """
 
         def corrected(case: Case) -> tuple[str, Changes]:
-            if case.revision != revision:
-                last = case.latest
-                raise Conflict(
-                    f"{last.by or 'somebody'} changed it since you read it ({last.what})",
-                    name, "look at the new state, then repeat your change",
-                )  # fmt: skip
+            unchanged_since(case, revision)
             if key not in ({1} if table == "head" else getattr(case, table)):
                 raise NotThere(f"no record {key} in {table}", name)
             verb = "removed a record of" if record is None else "corrected"
@@ -335,18 +330,21 @@ class Cases:
 
         return self.amend(name, corrected)
 
-    def undo(self, name: str) -> Case:
+    def undo(self, name: str, revision: int | None = None) -> Case:
         """Take back the latest change that was not taken back yet, whoever made it.
 
         Only what that change did goes: what others did to the same record meanwhile stays.
 
         Raises:
             NotThere: only the opening of the case is left.
+            Conflict: somebody changed it since ``revision``: another change would go.
         """
         path = self.file(name)
         with locked(path):
             tables = read_tables(path)
             case = case_of(tables, path)
+            if revision is not None:
+                unchanged_since(case, revision)
             key = last_done(case)
             change = case.history[key]
             edits = [taken_back(e, tables) for e in reversed(change.edits)]

@@ -2,7 +2,21 @@
 
 from atlas.casework.model import Case, Edit
 from atlas.casework.storage import Tables
-from atlas.errors import NotThere
+from atlas.errors import Conflict, NotThere
+
+
+def unchanged_since(case: Case, revision: int) -> None:
+    """Refuse where somebody changed the case since it was read.
+
+    Raises:
+        Conflict: somebody did.
+    """
+    if case.revision != revision:
+        last = case.latest
+        raise Conflict(
+            f"{last.by or 'somebody'} changed it since you read it ({last.what})",
+            case.id, "look at the new state, then repeat your change",
+        )  # fmt: skip
 
 
 def last_done(case: Case) -> int:

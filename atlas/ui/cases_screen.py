@@ -31,6 +31,7 @@ from atlas.ui.places import Go, Place, RunAgain, WayBack
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on
 from atlas.ui.written import say_written
 
+_LOOK_SECONDS = 2.0  # between looks at whether somebody else wrote
 _SHOWN = 200  # cases at a time: a page of ten thousand would take seconds to lay out
 
 
@@ -75,6 +76,7 @@ class CasesScreen(Screen[None]):
         self._case: Case | None = None
         self._faults: dict[str, str] = {}
         self._shown = _SHOWN
+        self._seen: tuple[int, ...] = ()
 
     @property
     def cases(self) -> Cases:
@@ -98,10 +100,12 @@ class CasesScreen(Screen[None]):
         bring_to_front(self, "", "list")
         self.show_list()
         self.query_one("#list" if not self._case_id else "#case").focus()
+        self.set_interval(_LOOK_SECONDS, self._look_again)
 
     def show_list(self, at: int | None = None) -> None:
         """Read the cases anew, and stand on one, counted from the latest; name the unreadable."""
         page = self.query_one("#list", Page)
+        self._seen = self._stamp()
         try:
             rows, problems = self.cases.rows()
         except AtlasError as error:
@@ -134,6 +138,20 @@ class CasesScreen(Screen[None]):
         page.show(blocks, f"case:{name}" if name else None)
         if self._case_id:
             self.open(self._case_id)
+
+    def _look_again(self) -> None:
+        """Show what others wrote meanwhile, in a folder that several work in."""
+        if self.is_current and self._stamp() != self._seen:
+            self.show_list()
+
+    def _stamp(self) -> tuple[int, ...]:
+        found: list[int] = []
+        for path in (self.cases.library.cases, self.cases.library.root / "conflicts"):
+            try:
+                found.append(path.stat().st_mtime_ns)  # every record comes in by a renaming
+            except OSError:
+                found.append(0)
+        return tuple(found)
 
     def open(self, name: str) -> None:
         """Show a case."""
@@ -273,10 +291,9 @@ class CasesScreen(Screen[None]):
         if self._case is None:
             return
         try:
-            self.cases.undo(self._case.id)
+            self.cases.undo(self._case.id, self._case.revision)
         except AtlasError as error:
             self.notify(str(error), severity="warning", markup=False)
-            return
         self.show_list()
 
     def action_conflicts(self, first: str = "") -> None:

@@ -246,3 +246,24 @@ async def test_ten_times_more_cases_than_are_shown_at_once(app, desk, wait, monk
         await wait(lambda: len(shown()) == 8, "the oldest")
         assert page.blocks[-1].key != "older"
         assert set(shown()) == {f"case:{name}" for name in names}
+
+
+async def test_what_others_write_into_the_folder_is_shown_and_not_undone_unseen(
+    app, desk, wait, text
+):
+    case = desk.cases.new("shared")
+    desk.cases.note(case.id, "mine", about="plate")
+    other = Cases(desk.library, "CD")
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.press("f7")
+        await wait(lambda: isinstance(app.screen, CasesScreen), "the cases")
+        await pilot.press("down")
+        await wait(lambda: app.screen._case is not None, "the case")
+        other.note(case.id, "theirs", about="plate")
+        await pilot.press("u")  # meant for what is on screen, which is no longer the latest
+        await wait(lambda: "CD noted text" in text(app), "the new state")
+        assert {e.text for e in desk.cases.get(case.id).evidence.values()} == {"mine", "theirs"}
+        other.settle(case.id, "cross-plate", about="plate", found="it", how="cut")
+        await wait(lambda: "settled plate" in text(app), "what the other wrote, unasked")
+        await pilot.press("u")
+        await wait(lambda: not desk.cases.get(case.id).verdict, "what was seen, taken back")
