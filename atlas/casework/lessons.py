@@ -1,9 +1,14 @@
 """What settled cases saw, for the catalogue to learn from, and the draft of a new pattern."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from atlas.casework.model import Case
+from atlas.casework.model import Case, Evidence
+from atlas.catalogue.appending import filled
+from atlas.catalogue.drafting import as_new
+from atlas.catalogue.drafts import Content, id_from
+from atlas.catalogue.load import Catalogue
 from atlas.errors import NotThere
 
 
@@ -27,76 +32,92 @@ def said_in(cases: Iterable[Case]) -> dict[str, tuple[str, ...]]:
     return {name: tuple(texts) for name, texts in said.items()}
 
 
-def draft_text(case: Case, about: str, name: str, zone: str, author: str, today: date) -> str:
-    """A pattern file to be filled in, with what the case saw of a structure already in it.
+def observed(case: Case, about: str, title: str, zone: str, catalogue: Catalogue) -> Content:
+    """The draft of a pattern from what a case saw of a structure; nobody has decided what it is.
+
+    What was noted becomes cues, what it was taken for look-alikes, the teardown's find the way to
+    settle it, and each look a likelihood by counting, from states taken as equally likely before.
 
     Raises:
         NotThere: the case says nothing of that structure.
-    """
-    from rtoml import dumps
 
+    Source: rule of succession (one count added to each state), A. Gelman et al., Bayesian Data
+    Analysis, 3rd ed., section 3.4 (from memory).
+    """
     if about not in case.structures:
         known = "; ".join(case.structures) or "none yet"
         raise NotThere(f"{case.id} says nothing of {about!r}", "--about", f"it speaks of {known}")
-
-    def text(value: str) -> str:
-        return dumps({"v": value}).split("=", 1)[1].strip()
-
+    evidence = {key: one for key, one in case.evidence.items() if one.about == about}
     verdict = case.verdict_on(about)
-    lines = [
-        "# A draft: fill in every field, then `atlas check FILE` and `atlas add FILE`.",
-        f"id = {text(name)}",
-        f"title = {text(about[:1].upper() + about[1:])}",
-        f"zone = {text(zone)}",
-        "other_names = []",
-        'summary = "What it is and what it does, in two sentences."',
-        'does = "What it does for the structure."',
-        'rationale = """',
-        "Which force comes from where, takes which path, of what size; why not the usual way.",
-        '"""',
-        "cautions = []",
-        "",
-    ]
-    for one in case.evidence.values():
-        if one.about == about and one.kind in {"text", "photo", "look"} and one.text:
-            lines += ["[[cues]]", f"see = {text(one.text)}", 'look = "below"',
-                      'telling = "supports"', ""]  # fmt: skip
-    for suspected in case.beliefs(about):
-        lines += ["[[look_alikes]]", f"id = {text(suspected)}",
-                  'separates = "The one observation that tells the two apart."', ""]  # fmt: skip
-    lines += [
-        "[[load_cases]]",
-        'case = "Which load"',
-        'force = "Which force, in which direction, of what order."',
-        'path = "Through which parts it goes."',
-        "",
-        "[[trade_offs]]",
-        'axis = "mass"',
-        'effect = "depends"',
-        'why = "Against which alternative, and why."',
-        "",
-        "[[builds]]",
-        'material = "Grade family"',
-        'process = "Process"',
-        'joint = "Joint"',
-        "",
-        "[[settle]]",
-        f"by = {text(verdict.how if verdict and verdict.how != 'document' else 'look')}",
-        f"do = {text(verdict.found if verdict else 'What to look at, measure, weigh or cut.')}",
-        'decides = "What it decides, with a threshold."',
-        "",
-        "[[sources]]",
-        'kind = "common-practice"',
-        f"text = {text(f'seen at teardown, case {case.id}')}",
-        "",
-        "[provenance]",
-        'status = "draft"',
-        f"written = {today.isoformat()}",
-        f"author = {text(author)}",
-        f"seen_in = [{text(case.id)}]",
-        "",
-    ]
-    looks = [one for one in case.evidence.values() if one.about == about and one.observable]
-    for one in looks:
-        lines += [f"[likelihoods.{one.observable}]", f"{one.state} = 0.9", ""]
-    return "\n".join(lines)
+    draft: Content = {
+        "id": id_from(title),
+        "title": title,
+        "zone": zone,
+        "cues": [
+            {"see": one.text, "look": _look(one, catalogue), "telling": "supports"}
+            for one in evidence.values()
+            if one.kind in {"text", "photo", "look"} and one.text
+        ],
+        "look_alikes": [{"id": name} for name in case.beliefs(about) if name in catalogue.patterns],
+        "sources": [{"kind": "common-practice", "text": f"seen at teardown, case {case.id}"}],
+    }
+    if verdict is not None:
+        how = verdict.how if verdict.how != "document" else "look"
+        draft["settle"] = [{"by": how, "do": verdict.found}]
+    counts: dict[str, Counter[str]] = {}
+    for one in evidence.values():
+        if one.observable in catalogue.observables:
+            counts.setdefault(one.observable, Counter())[one.state] += 1
+    draft["likelihoods"] = {name: _shares(name, seen, catalogue) for name, seen in counts.items()}
+    looks = [f"{case.id}/{key}" for key, one in evidence.items() if one.observable in counts]
+    draft["provenance"] = {"seen_in": [case.id], "counted": looks}
+    return draft
+
+
+def _look(one: Evidence, catalogue: Catalogue) -> str:
+    asked = catalogue.observables.get(one.observable)
+    return asked.look if asked is not None else "below"
+
+
+def _shares(name: str, seen: Counter[str], catalogue: Catalogue) -> dict[str, float]:
+    states = [one.id for one in catalogue.observables[name].states]
+    total = sum(seen[state] for state in states) + len(states)
+    shares = {state: round((seen[state] + 1) / total, 4) for state in states}
+    last = states[-1]
+    return {**shares, last: round(1 - sum(shares.values()) + shares[last], 4)}
+
+
+_TO_WRITE: Content = {
+    "summary": "What it is and what it does, in two sentences.",
+    "does": "What it does for the structure.",
+    "rationale": (
+        "Which force comes from where, takes which path, of what size; why not the usual way."
+    ),
+    "load_cases": [
+        {
+            "case": "Which load",
+            "force": "Which force, in which direction, of what order.",
+            "path": "Through which parts it goes.",
+        }
+    ],
+    "trade_offs": [
+        {"axis": "mass", "effect": "depends", "why": "Against which alternative, and why."}
+    ],
+    "builds": [{"material": "Grade family", "process": "Process", "joint": "Joint"}],
+    "settle": [{"by": "look", "do": "What to look at, measure, weigh or cut."}],
+}
+
+
+def draft_text(draft: Content, author: str, today: date) -> str:
+    """A pattern file to be filled in: the draft, and a word on what is to be written elsewhere."""
+    from rtoml import dumps
+
+    draft = as_new(draft, author, today)
+    whole = {**_TO_WRITE, **draft}
+    for one in whole["look_alikes"]:
+        one.setdefault("separates", "The one observation that tells the two apart.")
+    for one in whole["settle"]:
+        one.setdefault("decides", "What it decides, with a threshold.")
+    order = sorted(whole, key=lambda key: isinstance(whole[key], list | dict))
+    head = "# A draft: fill in every field, then `atlas check FILE` and `atlas add FILE`.\n"
+    return head + dumps(filled({key: whole[key] for key in order}), pretty=True)

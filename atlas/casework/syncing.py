@@ -40,7 +40,7 @@ from atlas.errors import BadInput, Damaged, NotThere, Refused
 
 Files = dict[str, tuple[str, str]]
 # Photos are large and travel by archive ('atlas case pack'); a history keeps text.
-_IGNORED = (".locks/", "*.part", "photos/")
+_IGNORED = (".locks/", "*.part", "photos/", "drafts/")
 _TRIES = 12
 _PATIENCE = 5.0  # seconds beyond the age at which a killed git's lock counts as nobody's
 

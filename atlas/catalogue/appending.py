@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import HEARD, Catalogue, read_heard
-from atlas.catalogue.model import Pattern
+from atlas.catalogue.model import LookAlike, Pattern
 from atlas.catalogue.reading import read_record
 from atlas.catalogue.visible import accepted, storable, texts
 from atlas.catalogue.writing import locked, sync_folder, write_durably
@@ -26,15 +26,20 @@ WORTH = 12.0
 
 def as_toml(pattern: Pattern) -> str:
     """The pattern as a file's text; what is empty or left at its default is left out."""
-    return rtoml.dumps(_filled(msgspec.to_builtins(pattern, builtin_types=(date,))), pretty=True)
+    return rtoml.dumps(filled(msgspec.to_builtins(pattern, builtin_types=(date,))), pretty=True)
 
 
-def _filled(value: Any) -> Any:
+def filled(value: Any) -> Any:
+    """A record's table without what is empty.
+
+    >>> filled({"a": "", "b": [{"c": None, "d": 1}]})
+    {'b': [{'d': 1}]}
+    """
     if isinstance(value, dict):
-        kept = {k: _filled(v) for k, v in value.items()}
+        kept = {k: filled(v) for k, v in value.items()}
         return {k: v for k, v in kept.items() if v not in (None, "", [], {})}
     if isinstance(value, list | tuple):
-        return [_filled(v) for v in value]
+        return [filled(v) for v in value]
     return value
 
 
@@ -92,7 +97,7 @@ def reviewed(pattern: Pattern, reviewer: str, today: date) -> Pattern:
 
 
 def superseded(old: Pattern, new: Pattern) -> tuple[Pattern, Pattern]:
-    """Both patterns with the link between them; the new one takes over the old one's names.
+    """Both patterns with the link between them; the new one takes over names and finds.
 
     The old one stays readable, so that no case and no link loses what it points at.
 
@@ -103,14 +108,30 @@ def superseded(old: Pattern, new: Pattern) -> tuple[Pattern, Pattern]:
         raise BadInput(f"{old.id} cannot be replaced by {new.id}", "NEW", "name another pattern")
     names = tuple(dict.fromkeys((*new.other_names, old.title, *old.other_names)))
     listed = tuple(dict.fromkeys((*new.provenance.supersedes, old.id)))
+    seen = tuple(dict.fromkeys((*new.provenance.seen_in, *old.provenance.seen_in)))
     return (
         replace(old, provenance=replace(old.provenance, superseded_by=new.id)),
         replace(
             new,
             other_names=tuple(name for name in names if name != new.title),
-            provenance=replace(new.provenance, supersedes=listed),
+            provenance=replace(new.provenance, supersedes=listed, seen_in=seen),
         ),
     )
+
+
+def named_in_return(pattern: Pattern, catalogue: Catalogue) -> list[tuple[Pattern, Pattern]]:
+    """Its look-alikes that do not name it yet, before and after they do.
+
+    Who compares two patterns may come from either: the one observation that separates them is the
+    same both ways.
+    """
+    found = []
+    for other in pattern.look_alikes:
+        known = catalogue.patterns.get(other.id)
+        if known is not None and all(one.id != pattern.id for one in known.look_alikes):
+            back = (*known.look_alikes, LookAlike(pattern.id, other.separates))
+            found.append((known, replace(known, look_alikes=back)))
+    return found
 
 
 def differences(before: Pattern | None, after: Pattern) -> list[tuple[str, str, str]]:

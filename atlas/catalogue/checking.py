@@ -112,6 +112,7 @@ def _references(pattern: Pattern, catalogue: Catalogue, known: Collection[str]) 
     for field, names in (
         ("provenance.supersedes", provenance.supersedes),
         ("provenance.superseded_by", (provenance.superseded_by,) * bool(provenance.superseded_by)),
+        ("provenance.variant_of", (provenance.variant_of,) * bool(provenance.variant_of)),
     ):
         for other_name in names:
             if other_name not in known:

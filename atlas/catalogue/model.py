@@ -113,6 +113,7 @@ class Provenance(Struct, frozen=True, forbid_unknown_fields=True):
     author: str = ""
     seen_in: tuple[str, ...] = ()
     counted: tuple[str, ...] = ()  # looks that its likelihoods have counted, as case/look
+    variant_of: str = ""
     supersedes: tuple[Id, ...] = ()
     superseded_by: str = ""
 

@@ -5,15 +5,12 @@ from pathlib import Path
 from typing import Any
 
 import click
+import msgspec
 
 from atlas.catalogue.appending import (
     change_pattern,
     differences,
     drafted,
-    learned,
-    lessons,
-    not_on_record,
-    put_on_record,
     reviewed,
     superseded,
 )
@@ -108,7 +105,7 @@ def _draft(
     catalogue: Catalogue,
 ) -> int:
     from atlas.casework.cases import Cases
-    from atlas.casework.lessons import draft_text
+    from atlas.casework.lessons import draft_text, observed
     from atlas.catalogue.writing import write_durably
 
     path = Path(file).expanduser()
@@ -118,7 +115,9 @@ def _draft(
         raise BadInput(f"no zone {zone!r}", "--zone", f"zones are {', '.join(catalogue.zones)}")
     store = Cases(library)
     case = store.get(store.id_of(case_id))
-    write_durably(path, draft_text(case, about, path.stem, zone, who, date.today()).encode())
+    title = about[:1].upper() + about[1:]
+    draft = {**observed(case, about, title, zone, catalogue), "id": path.stem}
+    write_durably(path, draft_text(draft, who, date.today()).encode())
     if as_json:
         print_json({"file": str(path), "case": case.id})
     else:
@@ -127,14 +126,12 @@ def _draft(
 
 
 def _nearest(pattern: Pattern, catalogue: Catalogue) -> list[dict[str, Any]]:
+    from atlas.identify.likeness import nearest
     from atlas.identify.text import Finder
 
-    words = f"{pattern.title}. {pattern.summary} " + " ".join(c.see for c in pattern.cues[:3])
-    found = Finder(catalogue).find(words, limit=5).matches
     return [
-        {"id": m.pattern_id, "title": m.title, "score": round(m.score, 4)}
-        for m in found
-        if m.pattern_id != pattern.id
+        {"id": one.pattern_id, "title": one.title, "score": round(one.score, 4)}
+        for one in nearest(msgspec.to_builtins(pattern), Finder(catalogue))
     ]
 
 
@@ -227,55 +224,42 @@ def learn(pattern_id: str, write: bool, as_json: bool, library: Library) -> int:
     What was noted of a structure in words is added to what the search counts as said of its
     pattern.
     """
-    from atlas.casework.cases import Cases
-    from atlas.casework.lessons import said_in, seen_in
+    from atlas.casework import learning
 
     catalogue = load(library)
     if pattern_id:
         catalogue.pattern(pattern_id)
-    cases, problems = Cases(library).every()
-    warn(problems)
-    found = [
-        lesson
-        for lesson in lessons(seen_in(cases), catalogue)
-        if not pattern_id or lesson.pattern == pattern_id
-    ]
-    said = {
-        name: texts
-        for name, texts in not_on_record(library, said_in(cases)).items()
-        if name in catalogue.patterns and pattern_id in ("", name)
-    }
+    found = learning.taught(library, catalogue)
+    warn(found.problems)
+    if pattern_id:
+        found = found.about(pattern_id)
     if write:
-        if said:
-            put_on_record(library, said)
-        for name in dict.fromkeys(lesson.pattern for lesson in found):
-            before = catalogue.pattern(name)
-            change_pattern(library, before, learned(before, found))
+        learning.learn(library, catalogue, found)
     if as_json:
         print_json(
             {
                 "lessons": [
                     {"pattern": x.pattern, "observable": x.observable, "counts": x.counts,
                      "before": x.before, "after": x.after}
-                    for x in found
+                    for x in found.lessons
                 ],
-                "heard": said,
-                "in_dispute": dispute_rows(cases),
+                "heard": found.said,
+                "in_dispute": dispute_rows(found.cases),
                 "written": write,
             }
         )  # fmt: skip
         return 0
-    say_disputes(cases)
-    for name, texts in said.items():
+    say_disputes(found.cases)
+    for name, texts in found.said.items():
         say(
             f"{name}: {len(texts)} noted in words, the last: {visible(texts[-1], lines=False)[:90]}"
         )
-    if not found and not said:
+    if not found.patterns:
         raise NotThere(
             "no settled case holds anything that was not counted yet", "",
             "note looks with: atlas case note CASE --look magnet=sticks --about STRUCTURE",
         )  # fmt: skip
-    for one in found:
+    for one in found.lessons:
         say(f"{one.pattern}: {one.observable}")
         for state, share in one.after.items():
             say(
