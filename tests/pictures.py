@@ -12,6 +12,8 @@ from pathlib import Path
 from typing import Any
 
 from atlas.casework.cases import Cases
+from atlas.catalogue.drafting import described
+from atlas.catalogue.drafts import Drafts
 from atlas.catalogue.library import Library
 from atlas.ui.app import AtlasApp
 from atlas.ui.desk import Desk
@@ -56,6 +58,15 @@ async def vehicle(app: Any, pilot: Any) -> None:
     await asyncio.sleep(4)
 
 
+async def append(app: Any, pilot: Any) -> None:
+    seen = "one flat strap a side from the cradle's rear corner to the torque box, each twisted"
+    name = Drafts(app.desk.library).begin(described("Twisted rear strap", "rear-mount", seen))
+    app.go(Place("append", f"draft:{name}"))
+    await asyncio.sleep(3)
+    await pilot.press("f4", "down")
+    await asyncio.sleep(1)
+
+
 async def photo(app: Any, pilot: Any) -> None:
     path = app.desk.library.root / "plate.png"
     picture().save(path)
@@ -78,6 +89,7 @@ async def photo(app: Any, pilot: Any) -> None:
 
 SCENES: dict[str, Scene] = {
     "find": find, "calculator": calculator, "photo": photo, "case": case, "vehicle": vehicle,
+    "append": append,
 }  # fmt: skip
 
 

@@ -2,9 +2,10 @@
 
 import contextlib
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any
 
@@ -135,26 +136,60 @@ def named_in_return(pattern: Pattern, catalogue: Catalogue) -> list[tuple[Patter
 
 
 def differences(before: Pattern | None, after: Pattern) -> list[tuple[str, str, str]]:
-    """Field by field: path, text before, text after; everything where nothing was before."""
-    old = {} if before is None else dict(_flat(msgspec.to_builtins(before)))
-    new = dict(_flat(msgspec.to_builtins(after)))
-    paths = dict.fromkeys((*old, *new))
-    return [
-        (path, str(old.get(path, "")), str(new.get(path, "")))
-        for path in paths
-        if old.get(path) != new.get(path)
-    ]
+    """Field by field: path, text before, text after; everything where nothing was before.
+
+    Entries of a list are compared with those that they came from, so that one put in first does not
+    make all that follow look changed.
+    """
+    old = {} if before is None else msgspec.to_builtins(before)
+    return list(_changes("", old, msgspec.to_builtins(after)))
 
 
-def _flat(value: Any, path: str = "") -> Iterable[tuple[str, Any]]:
+def _changes(path: str, old: Any, new: Any) -> Iterator[tuple[str, str, str]]:
+    if old == new:
+        return
+    if isinstance(new, dict) and isinstance(old, dict):
+        for key in dict.fromkeys((*old, *new)):
+            yield from _changes(f"{path}.{key}" if path else key, old.get(key), new.get(key))
+    elif any(isinstance(one, dict) for one in (*_entries(old), *_entries(new))):
+        yield from _entry_changes(path, _entries(old), _entries(new))
+    elif told(old) != told(new):
+        yield path, told(old), told(new)
+
+
+def _entries(value: Any) -> Sequence[Any]:
+    return value if isinstance(value, list | tuple) else ()
+
+
+def _entry_changes(
+    path: str, old: Sequence[Any], new: Sequence[Any]
+) -> Iterator[tuple[str, str, str]]:
+    steps = SequenceMatcher(None, [repr(x) for x in old], [repr(x) for x in new], autojunk=False)
+    for kind, first, last, start, end in steps.get_opcodes():
+        if kind == "equal":
+            continue
+        for step in range(max(last - first, end - start)):
+            gone = old[first + step] if first + step < last else None
+            came = new[start + step] if start + step < end else None
+            where = f"{path}[{start + step if came is not None else first + step}]"
+            if gone is None or came is None:
+                yield where, told(gone), told(came)
+            else:
+                yield from _changes(where, gone, came)
+
+
+def told(value: Any) -> str:
+    """A field's value in a line, without what is empty.
+
+    >>> told({"see": "four arms", "mark": "", "at": (1.0, 2.5)})
+    'see: four arms; at: 1, 2.5'
+    """
     if isinstance(value, dict):
-        for key, inner in value.items():
-            yield from _flat(inner, f"{path}.{key}" if path else str(key))
-    elif isinstance(value, list) and any(isinstance(inner, dict | list) for inner in value):
-        for place, inner in enumerate(value):
-            yield from _flat(inner, f"{path}[{place}]")
-    elif value not in (None, "", [], {}):
-        yield path, value
+        parts = {key: told(one) for key, one in value.items()}
+        return "; ".join(f"{key}: {text}" for key, text in parts.items() if text)
+    if isinstance(value, list | tuple):
+        return ", ".join(told(one) for one in value)
+    return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 @dataclass(frozen=True)

@@ -230,6 +230,14 @@ def _asymmetric(catalogue: Catalogue) -> Iterator[Fault]:
                 yield Fault(other, "look_alikes", f"{name} names it, it does not name {name}")
 
 
+def check_variant(pattern: Pattern, origin: Pattern) -> Iterator[Fault]:
+    """What a variant still says in its origin's words, and whether any look tells the two apart."""
+    for field in ("summary", "does", "rationale"):
+        if getattr(pattern, field) == getattr(origin, field):
+            yield Fault(pattern.id, field, f"as it stands in {origin.id}", severe=False)
+    yield from _same_likelihoods((origin, pattern))
+
+
 def _same_likelihoods(patterns: Iterable[Pattern]) -> Iterator[Fault]:
     seen: dict[str, str] = {}
     for pattern in patterns:
@@ -242,20 +250,30 @@ def _same_likelihoods(patterns: Iterable[Pattern]) -> Iterator[Fault]:
 
 
 def _near_duplicates(patterns: Iterable[Pattern]) -> Iterator[Fault]:
-    """Texts that share many runs of words with another pattern's."""
+    """Texts that share many runs of words with another pattern's.
+
+    A variant says of most things what its origin says, and what separates two look-alikes is the
+    same from either side.
+    """
     holders: dict[tuple[str, ...], set[str]] = defaultdict(set)
-    texts: list[tuple[str, str, list[tuple[str, ...]]]] = []
+    texts: list[tuple[str, str, set[str], list[tuple[str, ...]]]] = []
+    families: dict[str, set[str]] = defaultdict(set)
     for pattern in patterns:
+        origin = pattern.provenance.variant_of or pattern.id
+        families[pattern.id] |= {pattern.id, origin}
+        families[origin] |= {pattern.id, origin}
+        others = {f"look_alikes[{i}].separates": o.id for i, o in enumerate(pattern.look_alikes)}
         for field, text in text_of(pattern):
             words = text.lower().split()
             runs = [tuple(words[i : i + _SHINGLE]) for i in range(len(words) - _SHINGLE + 1)]
             if len(runs) < 4:
                 continue
-            texts.append((pattern.id, field, runs))
+            texts.append((pattern.id, field, {pattern.id, others.get(field, pattern.id)}, runs))
             for run in runs:
                 holders[run].add(pattern.id)
-    for name, field, runs in texts:
-        shared = Counter(other for run in runs for other in holders[run] if other != name)
+    for name, field, about, runs in texts:
+        kin = set().union(*(families[one] for one in about))
+        shared = Counter(other for run in runs for other in holders[run] if other not in kin)
         for other, count in shared.most_common(1):
             if count > _SAME * len(runs) and name < other:
                 share = count / len(runs)

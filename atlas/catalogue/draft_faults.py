@@ -1,13 +1,13 @@
 """What a draft still lacks to be a pattern."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any, get_type_hints
 
 import msgspec
 from msgspec.structs import FieldInfo, fields
 
-from atlas.catalogue.checking import Fault, check_pattern
+from atlas.catalogue.checking import Fault, check_pattern, check_variant
 from atlas.catalogue.load import Catalogue
 from atlas.catalogue.model import Pattern, Provenance, path_of
 from atlas.errors import BadInput
@@ -34,6 +34,56 @@ def pattern_of(content: Mapping[str, Any], where: str) -> Pattern:
         raise BadInput(what, f"{where}: {field}" if field else where) from None
 
 
+def as_far_as_read(content: Mapping[str, Any]) -> Pattern:
+    """The pattern that a draft is so far: what is missing or wrong in it is left blank."""
+    return Pattern(**(_BLANK | _read(content)[0]))
+
+
+def _read(content: Mapping[str, Any]) -> tuple[dict[str, Any], list[tuple[str, str]]]:
+    """Fields that can be read; path and fault of those that cannot."""
+    read: dict[str, Any] = {}
+    refused = []
+    for key, field in _FIELDS.items():
+        if key not in content:
+            if field.required:
+                refused.append((key, "is missing"))
+            continue
+        try:
+            read[key] = msgspec.convert(content[key], _HINTS[key])
+        except msgspec.ValidationError as error:
+            listed = content[key] if isinstance(content[key], list | tuple) else ()
+            read[key], wrong = _entries(key, listed)
+            refused += wrong or [_refusal(key, error)]
+            if not read[key]:
+                del read[key]
+    return read, refused
+
+
+def _entries(key: str, listed: Sequence[Any]) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
+    """Entries of a list that can be read; path and fault of each that cannot."""
+    read: list[Any] = []
+    refused = []
+    for place, entry in enumerate(listed):
+        try:
+            read += msgspec.convert([entry], _HINTS[key])
+        except msgspec.ValidationError as error:
+            path, what = _refusal(key, error)
+            refused.append((path.replace("[0]", f"[{place}]", 1), what))
+    return tuple(read), refused
+
+
+def _refusal(key: str, error: msgspec.ValidationError) -> tuple[str, str]:
+    what, path = path_of(error)
+    if what.startswith(_LACKS):
+        part = what.removeprefix(_LACKS).strip("`'\"")
+        path, what = f"{path}.{part}", "is missing"
+    joint = "" if not path or path.startswith(("[", ".")) else "."
+    return f"{key}{joint}{path}", _plainer(what)
+
+
+_LACKS = "object missing required field "
+
+
 def faults_of(content: Mapping[str, Any], catalogue: Catalogue) -> list[Fault]:
     """What keeps a draft from being a pattern, and what a complete one has besides.
 
@@ -42,20 +92,13 @@ def faults_of(content: Mapping[str, Any], catalogue: Catalogue) -> list[Fault]:
     """
     name = str(content.get("id", ""))
     found = [Fault(name, key, "is no field of a pattern") for key in content if key not in _FIELDS]
-    read: dict[str, Any] = {}
-    for key, field in _FIELDS.items():
-        if key not in content:
-            if field.required:
-                found.append(Fault(name, key, "is missing"))
-            continue
-        try:
-            read[key] = msgspec.convert(content[key], _HINTS[key])
-        except msgspec.ValidationError as error:
-            what, path = path_of(error)
-            joint = "" if not path or path.startswith("[") else "."
-            found.append(Fault(name, f"{key}{joint}{path}", _plainer(what)))
+    read, refused = _read(content)
+    found += [Fault(name, path, what) for path, what in refused]
     unread = {top(fault.field) for fault in found}
-    for fault in check_pattern(Pattern(**(_BLANK | read)), catalogue):
+    draft = Pattern(**(_BLANK | read))
+    origin = catalogue.patterns.get(draft.provenance.variant_of)
+    besides = check_variant(draft, origin) if origin is not None else ()
+    for fault in (*check_pattern(draft, catalogue), *besides):
         field_name = top(fault.field)
         if field_name not in unread and not (field_name == "texts" and unread):
             found.append(fault)
@@ -79,6 +122,4 @@ def _plainer(what: str) -> str:
     """
     if what == "expected str of length >= 1":
         return "is empty"
-    if what.startswith("object missing required field"):
-        return "lacks " + what.rpartition("field ")[2].strip("`'\"")
     return what

@@ -6,6 +6,7 @@ from typing import Any
 
 import msgspec
 
+from atlas.catalogue.appending import filled
 from atlas.catalogue.drafts import Content, id_from
 from atlas.catalogue.model import Pattern
 from atlas.catalogue.visible import accepted
@@ -19,7 +20,9 @@ def described(title: str, zone: str, seen: str) -> Content:
     """
     name = accepted(title, "title", most=400)
     cue = {"see": accepted(seen, "what is seen"), "look": "below", "telling": "supports"}
-    return {"id": id_from(name), "title": name, "zone": zone, "cues": [cue]}
+    draft = {"id": id_from(name), "title": name, "zone": zone, "cues": [cue]}
+    kept: Content = filled(draft)
+    return kept
 
 
 def as_new(content: Content, author: str, today: date) -> Content:
@@ -44,6 +47,7 @@ def as_variant(content: Content, origin: Pattern, author: str, today: date) -> C
         **known,
         **own,
         **{key: _joined(own.get(key, ()), known[key]) for key in ("cues", "settle", "sources")},
+        "zone": origin.zone,
         "look_alikes": list({one["id"]: one for one in reversed(others)}.values())[::-1],
         "likelihoods": {**known["likelihoods"], **own.get("likelihoods", {})},
         "provenance": {**own["provenance"], "variant_of": origin.id},

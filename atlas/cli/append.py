@@ -130,7 +130,11 @@ def _nearest(pattern: Pattern, catalogue: Catalogue) -> list[dict[str, Any]]:
     from atlas.identify.text import Finder
 
     return [
-        {"id": one.pattern_id, "title": one.title, "score": round(one.score, 4)}
+        {
+            "id": one.pattern_id,
+            "title": catalogue.patterns.title(one.pattern_id),
+            "score": round(one.score, 4),
+        }
         for one in nearest(msgspec.to_builtins(pattern), Finder(catalogue))
     ]
 

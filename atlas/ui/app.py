@@ -20,6 +20,7 @@ from atlas.ui.photo_choice import PhotoChoice, frame_comes
 from atlas.ui.places import (
     Attach,
     CaseWanted,
+    CatalogueChanged,
     Go,
     PhotoWanted,
     Place,
@@ -79,6 +80,8 @@ class AtlasApp(App[None]):
                 tooltip=strings.VEHICLES_TIP),
         Binding("ctrl+t,S", "place('study')", strings.STUDY, id="app.study", show=False,
                 tooltip=strings.STUDY_TIP),
+        Binding("ctrl+n,A", "place('append')", strings.APPEND, id="app.append", show=False,
+                tooltip=strings.APPEND_TIP),
         Binding("f12", "next_theme", strings.THEME, id="app.theme", show=False,
                 tooltip=strings.THEME_TIP),
     ]  # fmt: skip
@@ -232,6 +235,12 @@ class AtlasApp(App[None]):
                 from atlas.ui.study_screen import StudyScreen
 
                 return StudyScreen(self.desk, place.id, place.text, self.ascii_only)
+            case "append":
+                if self.desk.library is None:
+                    raise AtlasError(strings.NO_LIBRARY)
+                from atlas.ui.append_screen import AppendScreen
+
+                return AppendScreen(self.desk, place.id, self.ascii_only)
             case "glossary":
                 from atlas.ui.glossary_screen import GlossaryScreen
 
@@ -254,6 +263,11 @@ class AtlasApp(App[None]):
                       inputs=preset.inputs)  # fmt: skip
         if self._show(place, preset):
             self.trail.go(place)
+
+    @on(CatalogueChanged)
+    def _renew(self) -> None:
+        self.desk.renew()
+        self._find.renewed()
 
     @on(RunAgain)
     def _run_again(self, event: RunAgain) -> None:

@@ -52,6 +52,7 @@ class CasesScreen(Screen[None]):
         Binding("c", "conflicts", strings.CONFLICTS, id="cases.conflicts", show=False,
                 tooltip=strings.CONFLICTS_TIP),
         Binding("r", "report", strings.REPORT, id="cases.report", tooltip=strings.REPORT_TIP),
+        Binding("a", "draft", strings.APPEND, id="cases.append", tooltip=strings.DRAFT_TIP),
         Binding("f3,1", "pane('list')", strings.CASES, id="cases.list", show=False,
                 tooltip=strings.CASES_TIP),
         Binding("f4,2", "pane('case')", strings.CASE, id="cases.case", show=False,
@@ -316,6 +317,11 @@ class CasesScreen(Screen[None]):
             self.notify(strings.PHOTO_NONE, severity="warning", markup=False)
         else:
             open_photo(self, self._desk, self._case, key, self.show_list)
+
+    def action_draft(self) -> None:
+        """Draft a pattern from a structure of the case."""
+        if self._case is not None:
+            self.post_message(Go(Place("append", f"case:{self._case.id}")))
 
     def action_report(self) -> None:
         """Write the case's report next to the cases."""

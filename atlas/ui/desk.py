@@ -115,6 +115,14 @@ class Desk:
 
         return frozenset(calculator_ids())
 
+    def renew(self) -> None:
+        """Read the catalogue anew, once it has been written to; what was built on it goes."""
+        with self._lock:
+            self.__dict__.pop("catalogue", None)
+            self.search = self.narrow = None
+            self._presets = {}
+        _ = self.catalogue
+
     def finder(self) -> Search:
         """The search; building its index is work for a thread."""
         with self._lock:

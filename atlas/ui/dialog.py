@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -15,7 +15,7 @@ from textual.widgets import Button, Input, Label, Static
 
 from atlas.errors import AtlasError
 from atlas.ui import strings
-from atlas.ui.form import WALK, ChoiceField, walk
+from atlas.ui.form import FIELDS, WALK, ChoiceField, walk
 
 Values = dict[str, str]
 
@@ -32,6 +32,7 @@ class Field:
         suggestions: completions to offer while typing.
         hint: what to write, shown while it is empty.
         files: complete it as the path of a file.
+        long: several lines of text.
     """
 
     name: str
@@ -41,6 +42,7 @@ class Field:
     suggestions: tuple[str, ...] = ()
     hint: str = ""
     files: bool = False
+    long: bool = False
 
 
 def _suggester(field: Field) -> Suggester | None:
@@ -60,6 +62,7 @@ class Dialog(ModalScreen[bool]):
     BINDINGS: ClassVar = [
         *WALK,
         Binding("escape", "escape", strings.LEAVE, id="dialog.leave", tooltip=strings.LEAVE_TIP),
+        Binding("ctrl+g", "do", strings.DO, id="dialog.do", tooltip=strings.DO_TIP),
     ]
 
     def __init__(
@@ -85,6 +88,13 @@ class Dialog(ModalScreen[bool]):
                         if any(field.options.values()):
                             yield Static("", id=f"meaning-{field.name}", markup=False,
                                          classes="dialog--meaning")  # fmt: skip
+                    elif field.long:
+                        from textual.widgets import TextArea
+
+                        yield TextArea(
+                            field.value, placeholder=field.hint, compact=True,
+                            id=f"field-{field.name}",
+                        )  # fmt: skip
                     else:
                         yield Input(
                             field.value, placeholder=field.hint, compact=True,
@@ -99,10 +109,11 @@ class Dialog(ModalScreen[bool]):
     @property
     def values(self) -> Values:
         """What is filled in."""
-        return {
-            field.name: str(self.query_one(f"#field-{field.name}").value)  # type: ignore[attr-defined]
-            for field in self._fields
-        }
+        found = {}
+        for field in self._fields:
+            widget: Any = self.query_one(f"#field-{field.name}")
+            found[field.name] = str(widget.text if field.long else widget.value)
+        return found
 
     def on_mount(self) -> None:
         """Say what the options mean that stand there at first."""
@@ -123,12 +134,13 @@ class Dialog(ModalScreen[bool]):
     def _next(self, event: Input.Submitted) -> None:
         names = [f"field-{field.name}" for field in self._fields]
         if event.input.id == names[-1]:
-            self._try()
+            self.action_do()
         else:
             self.focus_next()
 
     @on(Button.Pressed, "#do")
-    def _try(self) -> None:
+    def action_do(self) -> None:
+        """Do it, as far as what is filled in allows."""
         try:
             self._act(self.values)
         except AtlasError as error:
@@ -138,7 +150,7 @@ class Dialog(ModalScreen[bool]):
 
     def action_walk(self, step: int) -> None:
         """To the field before or after, as in any list."""
-        walk(self, step)
+        walk(self, step, f"{FIELDS}, TextArea")
 
     def action_escape(self) -> None:
         """Close; what was filled in is not dropped by one stray key."""

@@ -325,6 +325,12 @@ class FindScreen(Screen[None]):
         if self._pattern:
             self._fill(self._desk.catalogue.pattern(self._pattern))
 
+    def renewed(self) -> None:
+        """Show what stands in the catalogue now that it has been written to."""
+        self._pattern, self._pinned, self._state, self._questions = "", "", None, ()
+        self._show_zones()
+        self._ask()
+
     def tour_step(self, words: str, pane: str) -> None:
         """Do one step of the tour: type words, or bring a pane to the front."""
         if words:

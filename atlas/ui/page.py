@@ -282,6 +282,11 @@ class Page(ScrollView, can_focus=True):
         if top < self.scroll_offset.y:
             self.scroll_to(y=top, animate=False)
 
+    def stand_at(self, index: int) -> None:
+        """Put the cursor on a block, by its place, and bring it into sight."""
+        self.cursor = index
+        self._reveal()
+
     def action_walk(self, step: int) -> None:
         """Go to the next stop, or scroll where the present one does not fit."""
         self._lay_out()

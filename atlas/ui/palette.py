@@ -37,6 +37,7 @@ class Anything(Provider):
             ("vehicles", strings.VEHICLES, strings.VEHICLES_TIP),
             ("glossary", strings.GLOSSARY, strings.GLOSSARY_TIP),
             ("study", strings.STUDY, strings.STUDY_TIP),
+            ("append", strings.APPEND, strings.APPEND_TIP),
         ):
             yield title, tip, Place(kind)
         for name in catalogue.patterns:
@@ -57,7 +58,7 @@ class Anything(Provider):
 
     async def discover(self) -> Hits:
         """Offer places before anything is typed."""
-        for title, tip, place in self._names[:6]:
+        for title, tip, place in self._names[:7]:
             yield DiscoveryHit(title, self._go(place), help=tip)
 
     async def search(self, query: str) -> Hits:

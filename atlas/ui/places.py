@@ -63,6 +63,10 @@ class TourStep(Message):
     what: str
 
 
+class CatalogueChanged(Message):
+    """The library's patterns were written to."""
+
+
 @dataclass
 class Go(Message):
     """Go to a place."""
@@ -76,7 +80,7 @@ class Place:
 
     Args:
         kind: ``find``, ``calculators``, ``calculator``, ``vehicles``, ``vehicle``, ``cases``,
-            ``case``, ``photo``, ``glossary`` or ``study``.
+            ``case``, ``photo``, ``glossary``, ``study`` or ``append``.
         id: the pattern, calculator, vehicle, case, path of the photo, term or zone.
         text: words typed there.
         inputs: what was entered there, by name.

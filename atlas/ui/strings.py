@@ -27,6 +27,8 @@ LEAVE = "Leave"
 LEAVE_TIP = "Close this and change nothing"
 OUTWARD_TIP = "One step outward: from a pane to the list, from there back"
 WORDS_OUT_TIP = "To the matches, then the words, then an empty line; ctrl+z brings the words back"
+DO = "Do it"
+DO_TIP = "Do it with what is filled in, from any field"
 DROP_FIRST = "Nothing is added yet: esc again drops what was filled in."
 
 # Places
@@ -37,6 +39,9 @@ GLOSSARY = "Glossary"
 VEHICLES = "Vehicles"
 VEHICLES_TIP = "Front structures as models, with and without each pattern"
 STUDY = "Study"
+APPEND = "Append"
+DRAFT_TIP = "Draft a pattern from what this case saw"
+APPEND_TIP = "Write new patterns, review those of others, and learn from settled cases"
 FIND_TIP = "Describe, browse and narrow"
 CASES_TIP = "What was seen, suspected, computed and settled"
 CALCULATORS_TIP = "All calculators and their questions"
@@ -583,6 +588,13 @@ HELP_ABOUT = {
     "CasesScreen": (
         "A case keeps what was seen, what was suspected and how surely, what was computed, and "
         "what the teardown showed. Every step can be taken back and stays in the history."
+    ),
+    "AppendScreen": (
+        "What a teardown taught goes into the catalogue here. Describe a structure or take one "
+        "from a case; the nearest patterns come first, and you say whether it is one of them, a "
+        "variant or new. Then write the page entry by entry: what is missing stands where it is "
+        "missing, and everything is kept as you go. Appended, it waits for another person's "
+        "review."
     ),
     "VehiclesScreen": (
         "Front structures as frame models. All shipped ones are invented; a library's own lie in "

@@ -2,6 +2,7 @@
 
 from typing import Any, TypeVar
 
+from textual import events
 from textual.content import Content
 from textual.screen import Screen
 from textual.widget import Widget
@@ -19,18 +20,27 @@ TABS = (
     ("vehicles", strings.VEHICLES, "^O"),
     ("glossary", strings.GLOSSARY, "F9"),
     ("study", strings.STUDY, "^T"),
+    ("append", strings.APPEND, "^N"),
 )
+_ROOMY = 92  # columns that the places take with the name before them
 
 
 class TopBar(Static):
     """Places, each a click or a key away."""
 
     def __init__(self, here: str, title: str = "") -> None:
-        super().__init__(self._words(here, title))
+        super().__init__(self._words(here, title, roomy=True))
+        self._here, self._title = here, title
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Leave the name out where the places would not fit beside it."""
+        self.update(self._words(self._here, self._title, roomy=event.size.width >= _ROOMY))
 
     @staticmethod
-    def _words(here: str, title: str) -> Content:
-        parts: list[Content] = [Content.styled(f" {strings.APP} ", "bold $accent")]
+    def _words(here: str, title: str, *, roomy: bool) -> Content:
+        parts: list[Content] = []
+        if roomy:
+            parts.append(Content.styled(f" {strings.APP} ", "bold $accent"))
         if read_only():
             parts.append(Content.styled(strings.READ_ONLY, "bold reverse"))
         for kind, name, key in TABS:
@@ -38,7 +48,8 @@ class TopBar(Static):
                 link = Content.styled(f"▸{name}", "bold")
             else:
                 # The action is a constant of this module; nothing that was typed is in it.
-                link = Content.from_markup(f" [@click=app.place('{kind}')]{name}[/]")
+                link = Content.from_markup(f"[@click=app.place('{kind}')]{name}[/]")
+                link = Content.assemble(" " * roomy, link)
             parts.append(Content.assemble(" ", link, (f" {key}", "$muted")))
         if title:
             parts.append(Content.assemble("   ", (title, "bold")))

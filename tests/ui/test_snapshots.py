@@ -16,7 +16,10 @@ from atlas.calculators.declare import Calculator, Choice, Number, Output
 from atlas.calculators.figure import Axis, Curve, Figure
 from atlas.casework.cases import Cases
 from atlas.casework.reference_shapes import rectangle
+from atlas.catalogue.drafting import described
+from atlas.catalogue.drafts import Drafts
 from atlas.ui.calculator_screen import CalculatorScreen
+from atlas.ui.draft_page import DraftPage
 from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.page import Page
 from atlas.ui.photo_view import PhotoView
@@ -90,6 +93,27 @@ async def case(app, pilot, wait):
     cases.settle(made.id, "cross-plate", about="rear brace", found="one pressing", how="cut")
     await pilot.press("f7", "down", "f4")
     await wait(lambda: app.screen._case, "the case")
+
+
+async def decision(app, pilot, wait):
+    app.desk.today = lambda: date(2026, 3, 2)
+    content = described("Twisted plate", "rear", "a plate, one arm twisted")
+    name = Drafts(app.desk.library).begin(content)
+    app.go(Place("append", f"draft:{name}"))
+    await wait(lambda: app.screen.query(DraftPage), "the page")
+    page = app.screen.query_one(DraftPage)
+    await wait(lambda: any(b.key.startswith("variant:") for b in page.blocks), "the nearest")
+    await pilot.press("f4", "down")
+
+
+async def draft(app, pilot, wait):
+    await decision(app, pilot, wait)
+    await pilot.press("down", "enter")
+    page = app.screen.query_one(DraftPage)
+    await wait(lambda: any(b.key.startswith("wrong:") for b in page.blocks), "what is missing")
+    near = app.screen.query_one("#near", Page)
+    await wait(lambda: near.blocks and near.blocks[0].key.startswith("pattern:"), "the nearest")
+    await pilot.press("home", "f")
 
 
 async def photo(app, pilot, wait):
@@ -224,7 +248,7 @@ async def path(app, pilot, wait):
     "steps", [
         study, cues, answer, reasons, path,
         zones, matches, pattern, sketch, calculator, calculators, case, to_case, glossary, marks,
-        help_, tour, palette, vehicles, vehicle, away, photo,
+        help_, tour, palette, vehicles, vehicle, away, photo, decision, draft,
     ],
     ids=lambda f: f.__name__.strip("_"),
 )  # fmt: skip

@@ -1,0 +1,61 @@
+"""A record as the text of its file, over the screen that it belongs to."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Label, Static, TextArea
+
+from atlas.errors import AtlasError
+from atlas.ui import append_strings as words
+from atlas.ui import strings
+
+
+class TextScreen(ModalScreen[bool]):
+    """Hands the text to ``save``; stays open while ``save`` refuses it."""
+
+    CSS_PATH = "append.tcss"
+    BINDINGS: ClassVar = [
+        Binding("ctrl+g", "save", words.TEXT_SAVE, id="text.save", tooltip=words.TEXT_KEYS),
+        Binding("escape", "leave", strings.LEAVE, id="text.leave", tooltip=strings.LEAVE_TIP),
+    ]
+
+    def __init__(self, title: str, text: str, save: Callable[[str], object]) -> None:
+        super().__init__()
+        self._title, self._text, self._save = title, text, save
+        self._warned = text
+
+    def compose(self) -> ComposeResult:
+        """Title, text, and a line for what is wrong with it."""
+        with Vertical(id="text"):
+            yield Label(Content(self._title), id="text--title")
+            yield TextArea(self._text, show_line_numbers=True, tab_behavior="indent",
+                           compact=True, id="text--area")  # fmt: skip
+            yield Static(Content(words.TEXT_KEYS), id="text--note", markup=False)
+
+    def action_save(self) -> None:
+        """Take the text over, if it can be read."""
+        try:
+            self._save(self.query_one(TextArea).text)
+        except AtlasError as error:
+            self._note(str(error))
+            return
+        self.dismiss(True)
+
+    def action_leave(self) -> None:
+        """Leave; what was changed is not dropped by one stray key."""
+        text = self.query_one(TextArea).text
+        if text not in (self._text, self._warned):
+            self._warned = text
+            self._note(words.TEXT_LEFT)
+        else:
+            self.dismiss(False)
+
+    def _note(self, line: str) -> None:
+        note = self.query_one("#text--note", Static)
+        note.add_class("-wrong")
+        note.update(Content(line))

@@ -1,0 +1,340 @@
+"""Append: from what was seen to a reviewed pattern, on the screen."""
+
+import pytest
+from textual.widgets import TextArea
+
+from atlas.casework.cases import Cases
+from atlas.casework.reviews import Reviews
+from atlas.catalogue.drafts import Drafts
+from atlas.catalogue.load import load
+from atlas.ui.append_screen import AppendScreen
+from atlas.ui.dialog import Dialog
+from atlas.ui.draft_page import DraftPage
+from atlas.ui.find_screen import FindScreen
+from atlas.ui.own_page import OwnPage
+from atlas.ui.page import Page
+from atlas.ui.places import Place
+from atlas.ui.shelf_page import ShelfPage
+from atlas.ui.text_screen import TextScreen
+
+
+async def fill(app, pilot, wait, **values):
+    dialog = await wait(lambda: isinstance(app.screen, Dialog) and app.screen, "the form")
+    await pilot.pause()
+    for name, value in values.items():
+        widget = dialog.query_one(f"#field-{name}")
+        if isinstance(widget, TextArea):
+            widget.text = value
+        else:
+            widget.value = value
+    await pilot.press("ctrl+g")
+    return dialog
+
+
+async def at_append(app, pilot, wait, key=""):
+    app.go(Place("append", key))
+    await wait(
+        lambda: isinstance(app.screen, AppendScreen) and app.screen.query(OwnPage), "the screen"
+    )
+    return app.screen
+
+
+async def choose(page, pilot, wait, key):
+    """Stand on the line of that key and choose it."""
+    place = await wait(
+        lambda: next((i + 1 for i, b in enumerate(page.blocks) if b.key == key), 0), key
+    )
+    page.focus()
+    page.stand_at(place - 1)
+    await pilot.press("enter")
+
+
+def said(page):
+    return "\n".join(str(block.content) for block in page.blocks)
+
+
+async def described(app, pilot, wait):
+    """A draft on which it is still to be decided what it is."""
+    screen = await at_append(app, pilot, wait)
+    await pilot.press("n")
+    await fill(
+        app, pilot, wait, title="Twisted plate", zone="rear", seen="a plate, one arm twisted"
+    )
+    page = screen.query_one(DraftPage)
+    await wait(lambda: any(b.key == "variant:cross-plate" for b in page.blocks), "the nearest")
+    return page
+
+
+REST = {
+    "does": "Keeps the opening square.",
+    "rationale": "The twist brings both feet into the planes of their flanges.",
+    "load_cases": [{"case": "Racking", "force": "8 kN", "path": "foot, arm, foot"}],
+    "trade_offs": [{"axis": "cost", "effect": "worse", "why": "one more press step"}],
+    "builds": [{"material": "DC04", "process": "pressed", "joint": "M8"}],
+    "settle": [{"by": "measure", "do": "Lay a straight edge on it.", "decides": "2 mm: twisted"}],
+    "sources": [{"kind": "memory", "text": "from memory"}],
+}
+
+
+async def test_from_words_to_a_reviewed_pattern(app, desk, wait, text):
+    async with app.run_test(size=(160, 60)) as pilot:
+        page = await described(app, pilot, wait)
+        assert "Is it one of these?" in text(app)
+        await choose(page, pilot, wait, "fresh")
+        await wait(lambda: "To mend" in text(app), "the empty page")
+        drafts = Drafts(desk.library)
+        content = drafts.read("twisted-plate")
+        drafts.change("twisted-plate", content, {**content, **REST})
+        page.open("twisted-plate")
+        await choose(page, pilot, wait, "edit:summary:")
+        await fill(app, pilot, wait, summary="A sheet with a twist.")
+        await choose(page, pilot, wait, "add:look_alikes:")
+        await fill(app, pilot, wait, id="crossed", separates="look along the arm")
+        await wait(lambda: any(b.key == "edit:look_alikes:0" for b in page.blocks), "the entry")
+        await choose(page, pilot, wait, "add:likelihoods:")
+        await fill(app, pilot, wait, observable="magnet")
+        # The question leads on to how likely its answers are; what is left blank shares the rest.
+        await fill(app, pilot, wait, sticks="90%", **{"does-not": ""})
+        shares = drafts.read("twisted-plate")["likelihoods"]
+        assert shares == {"magnet": {"sticks": 0.9, "does-not": 0.1}}
+        await wait(lambda: "it can be appended" in said(page), "a complete page")
+        page.focus()
+        await pilot.press("a")
+        await fill(app, pilot, wait, who="AB")
+        own = app.screen.query_one(OwnPage)
+        await wait(lambda: own.display and own.blocks and "draft, written by AB" in text(app), "it")
+        catalogue = load(desk.library)
+        assert catalogue.pattern("twisted-plate").provenance.author == "AB"
+        back = catalogue.pattern("cross-plate").look_alikes[-1]
+        assert (back.id, back.separates) == ("twisted-plate", "look along the arm")
+        assert drafts.names() == []
+        assert "twisted-plate" in desk.catalogue.patterns, "the application knows it at once"
+        await pilot.press("c")
+        await fill(app, pilot, wait, text="[b]which way?[/", who="CD")
+        await wait(lambda: "which way?" in text(app), "the comment")
+        await pilot.press("y")
+        dialog = await fill(app, pilot, wait, who="AB")
+        await wait(lambda: "AB wrote" in str(dialog.query_one("#dialog--error").content), "a no")
+        await fill(app, pilot, wait, who="CD")
+        await wait(lambda: "reviewed by CD" in text(app), "the review")
+        assert load(desk.library).pattern("twisted-plate").provenance.status == "reviewed"
+        assert [one.by for one in Reviews(desk.library).comments("twisted-plate")] == ["CD"]
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_the_nearest_are_shown_before_anything_is_written(app, desk, wait, text, size):
+    async with app.run_test(size=size) as pilot:
+        page = await described(app, pilot, wait)
+        await wait(lambda: page.current and page.current.key.startswith("near:"), "the first")
+        await choose(page, pilot, wait, "variant:cross-plate")
+        await wait(lambda: "variant of Crossed plate" in said(page), "the variant")
+        assert page.current.key == "edit:look_alikes:0", "what separates them is written first"
+        draft = Drafts(desk.library).read("twisted-plate")
+        assert draft["provenance"]["variant_of"] == "cross-plate"
+        await pilot.press("u")
+        await wait(lambda: any(b.key == "fresh" for b in page.blocks), "the choice again")
+
+
+async def test_the_same_goes_into_a_case_and_not_into_the_catalogue(app, desk, wait):
+    case = desk.cases.new("one")
+    desk.cases.note(case.id, "a plate with four arms", about="rear plate")
+    desk.cases.settle(case.id, "", about="rear plate", found="odd", how="cut")
+    async with app.run_test(size=(120, 40)) as pilot:
+        app.go(Place("cases", case.id))
+        await wait(lambda: app.screen.place.kind == "cases" and app.screen._case, "the case")
+        await pilot.press("a")
+        await wait(lambda: isinstance(app.screen, AppendScreen), "the screen")
+        shelf = app.screen.query_one(ShelfPage)
+        await choose(shelf, pilot, wait, f"case:{case.id}:rear plate")
+        await fill(app, pilot, wait, zone="rear")
+        page = app.screen.query_one(DraftPage)
+        await choose(page, pilot, wait, "same:cross-plate")
+        await fill(app, pilot, wait, found="one sheet", how="cut")
+        await wait(lambda: not Drafts(desk.library).names(), "the draft gone")
+        assert Cases(desk.library).get(case.id).verdict_on("rear plate").pattern == "cross-plate"
+        assert not list(desk.library.patterns.glob("*/*.toml"))
+
+
+async def test_the_draft_as_text_is_taken_over_or_says_where_it_breaks(app, desk, wait, text):
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        await choose(page, pilot, wait, "fresh")
+        page.focus()
+        await pilot.press("t")
+        screen = await wait(lambda: isinstance(app.screen, TextScreen) and app.screen, "the text")
+        area = screen.query_one(TextArea)
+        whole = area.text
+        area.text = whole.replace("Twisted plate", "Twisted \x1b[31m plate")
+        await pilot.press("ctrl+g")
+        await wait(lambda: "not TOML" in text(app) or "control" in text(app), "a no")
+        area.text = whole + "\nsummary = "
+        await pilot.press("ctrl+g")
+        await wait(lambda: "line" in str(screen.query_one("#text--note").content), "the line")
+        await pilot.press("escape")
+        assert app.screen is screen, "one stray key drops nothing"
+        area.text = 'summary = "written as text"\n' + whole
+        await pilot.press("ctrl+g")
+        await wait(lambda: "written as text" in text(app), "the summary")
+        page.focus()
+        await pilot.press("u")
+        await wait(lambda: "summary" not in Drafts(desk.library).read("twisted-plate"), "undone")
+
+
+async def test_a_file_that_is_no_toml_can_be_mended_as_text(app, desk, wait, text):
+    drafts = Drafts(desk.library)
+    drafts.begin({"id": "broken", "title": "Broken"})
+    drafts.path("broken").write_text("title = [", encoding="utf-8")
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "draft:broken")
+        page = screen.query_one(DraftPage)
+        await wait(lambda: "cannot be read as it stands" in text(app), "the notice")
+        page.focus()
+        await pilot.press("t")
+        inner = await wait(lambda: isinstance(app.screen, TextScreen) and app.screen, "the text")
+        inner.query_one(TextArea).text = 'id = "broken"\ntitle = "Mended"'
+        await pilot.press("ctrl+g")
+        await wait(lambda: drafts.read("broken")["title"] == "Mended", "the title")
+
+
+async def test_the_chosen_editor_writes_the_draft(app, desk, wait, monkeypatch):
+    seen = []
+
+    def edited(_, path):
+        seen.append(path)
+        path.write_text(path.read_text().replace("Twisted", "Turned"), encoding="utf-8")
+        return True
+
+    monkeypatch.setattr("atlas.ui.own_editor.edited", edited)
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        page.focus()
+        await pilot.press("e")
+        await wait(
+            lambda: Drafts(desk.library).read("twisted-plate")["title"] == "Turned plate", "it"
+        )
+        assert seen == [Drafts(desk.library).path("twisted-plate")]
+
+
+async def test_without_an_editor_the_text_opens_here(app, wait, monkeypatch):
+    monkeypatch.delenv("VISUAL", raising=False)
+    monkeypatch.delenv("EDITOR", raising=False)
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        page.focus()
+        await pilot.press("e")
+        await wait(lambda: isinstance(app.screen, TextScreen), "the text")
+
+
+async def test_an_entry_is_removed_and_brought_back(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        await choose(page, pilot, wait, "variant:cross-plate")
+        await wait(lambda: any(b.key == "edit:cues:0" for b in page.blocks), "the cues")
+        drafts = Drafts(desk.library)
+        before = drafts.read("twisted-plate")["cues"]
+        page.stand_at(next(i for i, b in enumerate(page.blocks) if b.key == "edit:cues:0"))
+        await pilot.press("delete")
+        await wait(lambda: drafts.read("twisted-plate")["cues"] == before[1:], "one less")
+        await pilot.press("u")
+        await wait(lambda: drafts.read("twisted-plate")["cues"] == before, "all again")
+
+
+async def test_what_another_wrote_meanwhile_is_not_overwritten(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        await choose(page, pilot, wait, "fresh")
+        drafts = Drafts(desk.library)
+        here = await wait(lambda: (d := drafts.read("twisted-plate"))["provenance"] and d, "it")
+        drafts.change("twisted-plate", here, {**here, "does": "by another"})
+        await choose(page, pilot, wait, "edit:summary:")
+        dialog = await fill(app, pilot, wait, summary="by me")
+        said = await wait(lambda: str(dialog.query_one("#dialog--error").content), "a no")
+        assert "somebody else" in said
+        assert drafts.read("twisted-plate")["does"] == "by another"
+
+
+async def test_a_draft_is_given_up_only_by_its_name(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        await described(app, pilot, wait)
+        app.screen.query_one("#drafts", Page).focus()
+        await pilot.press("delete")
+        dialog = await fill(app, pilot, wait, name="no")
+        await wait(lambda: "given up" in str(dialog.query_one("#dialog--error").content), "a no")
+        assert Drafts(desk.library).names() == ["twisted-plate"]
+        await fill(app, pilot, wait, name="twisted-plate")
+        await wait(lambda: not Drafts(desk.library).names(), "it gone")
+
+
+async def test_what_cases_teach_is_shown_with_counts_and_written_on_a_choice(app, desk, wait, text):
+    for _ in range(3):
+        case = desk.cases.new("one")
+        desk.cases.note(case.id, "it sticks", about="plate", observable="magnet", state="sticks")
+        desk.cases.settle(case.id, "cross-plate", about="plate", found="f", how="look")
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "learn")
+        shelf = screen.query_one(ShelfPage)
+        await wait(lambda: "seen 3" in text(app), "the counts")
+        assert not list(desk.library.patterns.glob("*/*.toml")), "nothing silently"
+        await choose(shelf, pilot, wait, "learn:cross-plate")
+        await wait(lambda: load(desk.library).pattern("cross-plate").provenance.counted, "them")
+        await wait(lambda: "counted yet" in text(app), "nothing more to learn")
+
+
+async def test_a_reviewed_pattern_is_taken_into_work_and_waits_again(app, desk, wait, text):
+    async with app.run_test(size=(120, 40)) as pilot:
+        await described(app, pilot, wait)
+        await choose(app.screen.query_one(DraftPage), pilot, wait, "variant:cross-plate")
+        drafts = Drafts(desk.library)
+        await wait(lambda: drafts.read("twisted-plate").get("look_alikes"), "the variant")
+        page = app.screen.query_one(DraftPage)
+        await choose(page, pilot, wait, "edit:look_alikes:0")
+        await fill(app, pilot, wait, separates="the twist")
+        await choose(page, pilot, wait, "add:likelihoods:")
+        await fill(app, pilot, wait, observable="magnet")
+        await fill(app, pilot, wait, sticks="60%", **{"does-not": ""})
+        page.focus()
+        await pilot.press("a")
+        await fill(app, pilot, wait, who="AB", back="no")
+        own = app.screen.query_one(OwnPage)
+        await choose(own, pilot, wait, "work")
+        await wait(lambda: "changes what the library has" in said(page), "it in work")
+        assert drafts.before("twisted-plate").id == "twisted-plate"
+        await choose(page, pilot, wait, "edit:summary:")
+        await fill(app, pilot, wait, summary="Said anew.")
+        page.focus()
+        await pilot.press("a")
+        await fill(app, pilot, wait, who="CD", back="no")
+        await wait(
+            lambda: load(desk.library).pattern("twisted-plate").summary == "Said anew.", "it"
+        )
+        assert load(desk.library).pattern("twisted-plate").provenance.author == "CD"
+
+
+async def test_one_replaces_another_and_links_keep_working(app, desk, wait):
+    from datetime import date
+
+    from atlas.catalogue.appending import change_pattern, drafted
+
+    plate = desk.catalogue.pattern("cross-plate")
+    change_pattern(desk.library, plate, drafted(plate, "AB", date(2026, 3, 2)))
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "own:cross-plate")
+        await choose(screen.query_one(OwnPage), pilot, wait, "replace")
+        dialog = await fill(app, pilot, wait, pattern="no such")
+        await wait(lambda: str(dialog.query_one("#dialog--error").content), "a no")
+        await fill(app, pilot, wait, pattern="v-plate")
+        catalogue = await wait(
+            lambda: (c := load(desk.library)).pattern("cross-plate").provenance.superseded_by and c,
+            "the link",
+        )
+        assert "Crossed plate" in catalogue.pattern("v-plate").other_names
+
+
+async def test_the_find_screen_knows_what_was_appended(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        await described(app, pilot, wait)
+        await pilot.press("f2")
+        await wait(lambda: isinstance(app.screen, FindScreen), "find")
+        await pilot.press("ctrl+n")
+        await wait(lambda: isinstance(app.screen, AppendScreen), "back")
+        assert Drafts(desk.library).names() == ["twisted-plate"]
