@@ -203,6 +203,12 @@ def learn_blocks(found: Taught, desk: Desk) -> list[Block]:
     """What settled cases would move, pattern by pattern, with the counts."""
     problems = [Block(Words.styled(desk.told(one), "$warning"), lead="! ")
                 for one in found.problems]  # fmt: skip
+    problems += [
+        Block(Words.styled(clean(words.LEARN_DISPUTE.format(about=about, case=case.head.title)),
+                           "$warning"), lead="! ")
+        for case in found.cases
+        for about in case.in_dispute
+    ]  # fmt: skip
     if not found.patterns:
         return [Block(Words(words.LEARN_NONE)), *problems]
     blocks = [Block(Words(words.LEARN_ABOUT))]

@@ -247,4 +247,5 @@ LEARN_NONE = (
 LEARN_WRITE = "Write this into {title}"
 LEARN_STATE = "{state}: seen {count}, {before:.2f} → {after:.2f}"
 LEARN_SAID = "said of it, and searched from then on: {text}"
+LEARN_DISPUTE = "{about} ({case}) is in dispute: it counts once one of its verdicts is chosen"
 LEARNED = "Written into {title}."
