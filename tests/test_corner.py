@@ -1,5 +1,7 @@
 """Corner statics against hand statics and a frame library."""
 
+from functools import lru_cache
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -26,7 +28,59 @@ def _cornering(k):
     return joints[k][1]
 
 
+LIBRARY = "PyNiteFEA (library): upright of stiff members on its joints in space, random places"
+
+
+@lru_cache(maxsize=4)
+def _upright(seed):
+    """A random upright: what we say of its joints, and what the frame library says."""
+    from Pynite import FEModel3D
+
+    rng = np.random.default_rng(seed)
+    joints = {
+        "low": np.array([0.0, 0.72, 0.2]) + rng.uniform(-0.04, 0.04, 3),
+        "top": np.array([-0.03, 0.68, 0.5]) + rng.uniform(-0.04, 0.04, 3),
+        "rod": np.array([-0.12, 0.7, 0.24]) + rng.uniform(-0.02, 0.02, 3),
+    }
+    patch, push = np.array([0.01, 0.78, 0.0]), rng.uniform(-8e3, 8e3, 3)
+    carries = ("low", "top")[seed % 2]
+    ours = upright_forces(
+        *joints.values(), {"low": "lower", "top": "upper"}[carries], patch[None], push[None]
+    )
+    model = FEModel3D()
+    model.add_material("m", 210e9, 80e9, 0.3, 0.0)
+    model.add_section("s", 1e-3, 1e-6, 1e-6, 1e-6)
+    for name, place in {**joints, "patch": patch}.items():
+        model.add_node(name, *map(float, place))
+    for name in joints:
+        model.add_member(name, "patch", name, "m", "s")
+        upright = name != "rod"
+        model.def_support(name, upright, True, name == carries, False, False, False)
+    for axis, force in zip("XYZ", push, strict=True):
+        model.add_node_load("patch", f"F{axis}", float(force))
+    model.analyze_linear(check_statics=False)
+    theirs = [
+        [getattr(model.nodes[name], f"RxnF{axis}")["Combo 1"] for axis in "XYZ"] for name in joints
+    ]
+    return np.array(ours), np.array(theirs)
+
+
+def _against_library(seed):
+    return [
+        Check(
+            f"corner.library.{seed}.{joint}.{axis}", "arm-loads", LIBRARY,
+            float(_upright(seed)[1][j, k]), 1e-6,
+            lambda j=j, k=k: _upright(seed)[0][j, k], "N", 1e-3,
+        )
+        for j, joint in enumerate(("lower", "upper", "rod"))
+        for k, axis in enumerate("xyz")
+        if not (joint == "rod" and axis != "y")
+    ]  # fmt: skip
+
+
 CHECKS = [
+    *_against_library(1),
+    *_against_library(2),
     # About the upper joint: L 0.3 = 4000 x 0.5; the rest at the top with the other sign.
     Check(
         "corner.brake.lower", "arm-loads", HAND, 4000 * 0.5 / 0.3, 1e-9, lambda: _braking(0), "N"

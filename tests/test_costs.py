@@ -9,6 +9,12 @@ from validation import Check
 
 from atlas.mechanics.costs import PROCESSES, crossover, unit_cost
 
+LEMBKE = "R. Lembke, Operations Management, slides on break-even analysis (slidegur.com/doc/169865)"
+MOULD = (
+    "S. K. Gupta, multi-material molding cost (terpconnect.umd.edu/~skgupta/M3T/Form.html): a "
+    "$500,000 mold over 5 million products adds $0.10 to each"
+)
+
 
 def _ashby(i):
     hourly = i["Cc"] / (i["load_factor"] * i["two_h"]) + i["Coh"]
@@ -39,7 +45,16 @@ CHECKS = [
         lambda: unit_cost(1.0, 2.0, 0.0, 1000.0, 100, 1e6, 10.0, 30.0),
         "EUR",
     ),
-]
+    # Bought at 200 each; lathe 80,000 + 75 each; machining centre 200,000 + 15 each.
+    Check("cost.lembke.lathe_over_buying", "process-cost", LEMBKE, 640.0, 1e-9,
+          lambda: crossover(80e3, 75.0, 0.0, 200.0), ""),
+    Check("cost.lembke.centre_over_lathe", "process-cost", LEMBKE, 2000.0, 1e-9,
+          lambda: crossover(200e3, 15.0, 80e3, 75.0), ""),
+    Check("cost.lembke.thousand_on_the_lathe", "process-cost", LEMBKE, 155e3, 1e-9,
+          lambda: 1000 * unit_cost(1.0, 75.0, 0.0, 80e3, 1000, 1e9, 1.0, 0.0), "USD"),
+    Check("cost.mould_over_its_life", "process-cost", MOULD, 0.10, 1e-9,
+          lambda: unit_cost(0.0, 0.0, 0.0, 500e3, 5e6, 1e9, 1.0, 0.0), "USD"),
+]  # fmt: skip
 
 money = st.floats(1, 1e6)
 

@@ -30,6 +30,20 @@ def test_straight_hits_pull_and_inboard_hits_push():
     assert any("pulled in 100%" in line for line in pulled.findings)
 
 
+def test_the_further_outboard_the_legs_reach_the_longer_it_is_pulled():
+    """Common practice, no source: pulled or pushed turns on how far outboard the legs reach."""
+    found = [
+        ask(reach=str(reach), load_offset=str(430 + reach), load_angle="20")
+        for reach in (20, 110, 200, 300)
+    ]
+    assert value(found[0], "sense") == "pushed" and value(found[-1], "sense") == "pulled"
+    turns = [value(one, "turn_angle") for one in found]
+    assert turns == sorted(turns) and turns[-1] > turns[0] + 30
+    # Not only because the load stands further out.
+    there = [value(ask(reach=str(r), load_offset="500"), "turn_angle") for r in (100, 250, 400)]
+    assert there == sorted(there) and there[-1] > there[0] + 10
+
+
 def test_sign_map_has_both_regions_for_one_bar():
     """Common practice, no source."""
     sign_map = ask().figure.sign_map
