@@ -58,6 +58,9 @@ def test_arms_stand_where_the_nodes_do(three):
     nodes, points = pickup.vehicle.nodes, pickup.vehicle.points
     front, rear = nodes[points["pivot-front-l"]], nodes[points["pivot-rear-l"]]
     assert pickup.arms["pivots apart, fore and aft"].value == front[0] - rear[0]
+    assert pickup.arms["front pivot ahead of the wheel centre"].value == front[0]
+    assert pickup.arms["rear pivot behind the wheel centre"].value == -rear[0]
+    assert pickup.arms["pivots above the ground"].value == pytest.approx((front[2] + rear[2]) / 2)
     inboard = pickup.vehicle.dimensions.track / 2 - front[1]
     assert pickup.arms["pivots inboard of the wheel's middle"].value == pytest.approx(inboard)
 

@@ -252,6 +252,10 @@ def test_a_fault_in_a_thread_reaches_the_reader(pickup, monkeypatch):
 
 
 def test_figures_have_the_units_of_their_load(pickup):
+    full, racking = carry(frame_of(pickup), [load_case("full-width"), load_case("racking")])
+    weight = pickup.dimensions.mass * 9.81e-3  # three times of it, and 5 kN at each mount
+    assert results_of(full)["load"].value == pytest.approx(3 * weight)
+    assert results_of(racking)["load"].value == pytest.approx(5)
     for one in carry(frame_of(pickup), CASES):
         torque = one.case.id == "drive-torque"
         found = {name: result.unit for name, result in results_of(one).items()}
