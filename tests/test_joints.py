@@ -242,3 +242,9 @@ def test_a_hole_is_oversize_from_the_clearance_of_its_bolt(diameter, play):
 def test_refuses_by_name(call, word):
     with pytest.raises(ValueError, match=word):
         call()
+
+
+def test_an_inner_bolt_bears_on_what_lies_between_it_and_the_next():
+    """By hand after EN 1993-1-8:2005, Table 3.4: alpha_d = p1 / (3 d0) - 1/4, k1 = 2.5."""
+    found = bearing_capacity(12e-3, 13e-3, 5e-3, 470e6, 1e9, 40e-3, 40e-3, spacing=35e-3)
+    assert float(found) == pytest.approx(2.5 * (35 / 39 - 0.25) * 470e6 * 12e-3 * 5e-3)

@@ -85,6 +85,8 @@ def test_aluminium_on_bare_steel_passes_the_index_and_is_isolated_all_the_same()
     inside = ask(metal="aluminium", partner="steel", place="normal")
     assert value(inside, "verdict") == "leave bare"
     assert not any("practice" in line for line in inside.findings)
+    assert "no isolation is needed" in inside.findings[0]
+    assert "no isolation is needed" not in said
 
 
 def test_wet_salt_takes_more_the_larger_the_steel():

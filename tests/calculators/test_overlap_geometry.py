@@ -145,3 +145,18 @@ def test_the_shares_of_the_two_heights_meet_in_one_length(low, tall, edge, high)
     mine = float(banded(low, low + tall, edge, edge + high)) * tall
     theirs = float(banded(edge, edge + high, low, low + tall)) * high
     assert mine == pytest.approx(theirs, abs=1e-9)
+
+
+def test_the_energy_is_that_of_the_test_s_speed():
+    """By hand: 2,000 kg at 64.4 km/h, 17.89 m/s, hold 320 kJ."""
+    found = run(OVERLAP, {"test": "narrow", "mass": 2000})
+    assert found.results["energy"].value == pytest.approx(320.0, rel=1e-3)
+    assert run(OVERLAP, {"test": "low-speed", "mass": 2000}).results[
+        "energy"
+    ].value == pytest.approx(2000 * (15 / 3.6) ** 2 / 2e3)
+
+
+def test_the_deformable_face_begins_at_200_mm():
+    """Lower edge of the moderate test's face from memory; a bar from 100 to 300 mm by hand."""
+    found = run(OVERLAP, {"test": "moderate", "bar_low": 100, "bar_high": 300})
+    assert found.results["bar_face"].value == pytest.approx(50)

@@ -123,3 +123,10 @@ def test_the_tie_it_advises_gives_the_correlation_back():
     one, two = (read_value(text, "mm", "x") for text in tied_readings(rows, "mm", "photo"))
     assert one.follows * two.follows == pytest.approx(np.corrcoef(rows)[0, 1], abs=0.02)
     assert one.sd == pytest.approx(rows[0].std(), rel=0.03)
+
+
+def test_a_line_may_lie_aslant_in_the_picture():
+    """By hand: 1,000 px along and 1,000 px down are 500 mm, so that a fifth of it is 100 mm."""
+    ruler = "0,0=0; 500,500=250; 1000,1000=500"
+    found = run(PHOTO, {"on": "line", "known": ruler, "wanted": "100,100 to 300,300"}, 50)
+    assert found.results["length"].value == pytest.approx(100, rel=0.02)
