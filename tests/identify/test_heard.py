@@ -137,8 +137,8 @@ def test_each_description_counts_once_and_the_strongest_word_is_told_first():
     # Log-odds by hand, (c + 4 p) / (n + 4) / p with p over ten patterns of 40 descriptions each:
     # odd ln 9.09, rare ln 8.98, some ln 1.91, which is too little to be worth a word.
     ids = list("abcdefghij")
-    told = Heard(ids, record(
-        dict.fromkeys(ids, 40), odd={"a": 40}, rare={"a": 20}, some=dict.fromkeys("abcde", 20),
-    ))  # fmt: skip
+    others = {name: {"some": 20} for name in "bcde"}
+    said = record(dict.fromkeys(ids, 40), a={"odd": 40, "rare": 20, "some": 20}, **others)
+    told = Heard(ids, said)
     assert told.telling(["some", "rare", "odd"], 0) == ["odd", "rare"]
     assert told.telling(["some", "rare", "odd"], 1) == []
