@@ -26,20 +26,23 @@ def sweep():
         strength = float(np.clip(bar.results["load_at_limit"].value, 5, 5000))
         past = run(calculator("glance-off"), {"strength": strength, "face_angle": 60}, samples=200)
         rows.append(
-            (abs(bar.results["spread"].value), strength, past.results["sideways"].value,
-             past.results["intrusion"].value)
+            (abs(bar.results["spread"].value), abs(bar.results["shift"].value), strength,
+             past.results["sideways"].value, past.results["intrusion"].value)
         )  # fmt: skip
     return np.array(rows).T
 
 
-def test_a_stiffer_bar_keeps_the_spacing_and_carries_more(sweep):
-    spread, strength, _, _ = sweep
+def test_a_stiffer_bar_keeps_spacing_and_relative_position_and_carries_more(sweep):
+    spread, shift, strength, _, _ = sweep
     assert (np.diff(spread) < 0).all()
+    # Fore and aft the bar holds by its bending stiffness, across by its axial one.
+    assert (np.diff(shift) < 0).all() and shift[-1] < 0.8 * shift[0]
     assert (np.diff(strength) > 0).all()
 
 
 def test_truer_rails_more_movement_away_and_less_intrusion_go_together(sweep):
-    spread, _, sideways, intrusion = sweep
+    spread, shift, _, sideways, intrusion = sweep
     assert (np.diff(sideways) > 0).all() and sideways[0] < 0 < sideways[-1]
     assert (np.diff(intrusion) < 0).all()
     assert np.corrcoef(-np.log(spread), sideways)[0, 1] > 0.95
+    assert np.corrcoef(-shift, sideways)[0, 1] > 0.9

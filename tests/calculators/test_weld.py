@@ -56,6 +56,9 @@ def test_unlike_metals_are_fastened_or_just_arrive_later():
     assert "brittle" in text
     assert "later" in text
     assert not any("brittle" in line for line in ask().findings)
+    grades = " ".join(ask(partner="other-grade").findings)
+    assert "softer side" in grades and "Later arrival" in grades
+    assert "softer side" not in " ".join(ask().findings)
 
 
 def test_load_asks_for_a_length():
