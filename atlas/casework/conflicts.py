@@ -6,7 +6,7 @@ their case (see ``disputes``). Here both are listed, and chosen between, alike.
 
 import contextlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
@@ -83,6 +83,17 @@ def rows_of(record: str, clashes: Iterable[Clash], names: dict[str, str]) -> dic
             "record": record, "path": list(clash.path), "kept": clash.kept, "versions": versions,
         }  # fmt: skip
     return rows
+
+
+def authors_of(rows: Iterable[dict[str, Any]], path: Sequence[str]) -> dict[str, str]:
+    """Who wrote the versions of a field that wait for a choice, by their text."""
+    return {
+        text_of(version.get("value", ABSENT)): version["by"]
+        for row in rows
+        if row.get("path") == list(path)
+        for version in row.get("versions", ())
+        if version.get("by")
+    }
 
 
 def keep_clashes(library: Library, record: str, clashes: Iterable[Clash]) -> None:

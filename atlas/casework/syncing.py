@@ -11,7 +11,7 @@ import random
 import time
 from pathlib import Path
 
-from atlas.casework.conflicts import CHANGED, TAKEN_OUT, file_of, rows_of, text_of
+from atlas.casework.conflicts import CHANGED, TAKEN_OUT, authors_of, file_of, rows_of, text_of
 from atlas.casework.disputes import arisen
 from atlas.casework.intake import (
     by_one_name,
@@ -229,7 +229,7 @@ class Syncing:
         if base == theirs:
             return head
         trees = (git.tree(base), git.tree(head), git.tree(theirs))
-        result = self._merge_trees(*trees, self._names(head, theirs))
+        result = self._merge_trees(*trees, (head, theirs))
         self._apply(trees[1], result)
         branch = git.branch()
         if base == head and result == trees[2]:
@@ -242,11 +242,12 @@ class Syncing:
         git.move(branch, commit, head)
         return commit
 
-    def _names(self, *commits: str) -> tuple[str, ...]:
-        return tuple(self._git.ask("log", "-1", "--no-merges", "--format=%an", c) for c in commits)
+    def _author(self, commit: str, name: str) -> str:
+        """Who wrote a record's state in a commit, whoever handed it on."""
+        return self._git.ask("log", "-1", "--no-merges", "--format=%an", commit, "--", name)
 
     def _merge_trees(
-        self, base: Files, ours: Files, theirs: Files, names: tuple[str, ...]
+        self, base: Files, ours: Files, theirs: Files, heads: tuple[str, str]
     ) -> Files:
         git, report = self._git, self._report
         result, both, torn = dict(ours), [], []
@@ -268,26 +269,29 @@ class Syncing:
                 del result[name]  # they removed it and we did not change it
             elif a is None and b is not None:
                 result[name] = b  # new to us, or removed here and changed there: it stays
-                torn += [(name, names)] * (o is not None)
+                torn += [(name, heads)] * (o is not None)
             elif a == o and b is not None:
                 result[name] = b
             elif b is not None:
                 both.append(name)
                 continue
             else:
-                torn.append((name, names[::-1]))  # they removed it and we changed it: it stays
+                torn.append(
+                    (name, (heads[1], heads[0]))
+                )  # they removed it and we changed it: it stays
                 continue
             report.pulled.append(name)
-        self._merge_files(both, base, ours, theirs, result, names)
+        self._merge_files(both, base, ours, theirs, result, heads)
         for name, (remover, changer) in torn:
             if is_chosen_on(name):
-                who = {text_of(ABSENT): remover, text_of(CHANGED): changer}
-                self._keep_rows(name, [TAKEN_OUT], who, result)
+                who = {text_of(ABSENT): self._author(remover, name),
+                       text_of(CHANGED): self._author(changer, name)}  # fmt: skip
+                self._keep_rows(name, [(TAKEN_OUT, who)], result)
         return result
 
     def _merge_files(
         self, both: list[str], base: Files, ours: Files, theirs: Files, result: Files,
-        names: tuple[str, ...],
+        heads: tuple[str, str],
     ) -> None:  # fmt: skip
         git, report = self._git, self._report
         sides = (base, ours, theirs)
@@ -307,26 +311,33 @@ class Syncing:
                 abouts = arisen(Path(name), a, merge.content)
                 report.conflicts += [f"{name}: verdict on {visible(one)}" for one in abouts]
             if merge.clashes and not name.startswith("conflicts/"):
-                self._keep_clashes(name, merge, (a, b), names, result)
+                self._keep_clashes(name, merge, (a, b), heads, result)
 
     def _keep_clashes(
-        self, name: str, merge: Merge, sides: tuple[bytes, bytes], names: tuple[str, ...],
+        self, name: str, merge: Merge, sides: tuple[bytes, bytes], heads: tuple[str, str],
         result: Files,
     ) -> None:  # fmt: skip
-        who: dict[str, str] = {}
-        for side, author in zip(sides, names, strict=False):
-            for clash in merge.clashes:
+        told = []
+        authors = [self._author(head, name) for head in heads]
+        for clash in merge.clashes:
+            who: dict[str, str] = {}
+            for side, author in zip(sides, authors, strict=True):
                 who.setdefault(text_of(value_at(name, side, clash.path)), author)
-        self._keep_rows(name, merge.clashes, who, result)
+            told.append((clash, who))
+        self._keep_rows(name, told, result)
 
     def _keep_rows(
-        self, name: str, clashes: list[Clash], who: dict[str, str], result: Files
+        self, name: str, told: list[tuple[Clash, dict[str, str]]], result: Files
     ) -> None:
+        """Put clashes, each with the authors of its versions by their text, on record."""
         place = file_of(name)
         known = self._git.blobs([result[place][1]])[result[place][1]] if place in result else b"{}"
-        rows = parse(place, known).get("conflict", {}) | rows_of(name, clashes, who)
+        rows = parse(place, known).get("conflict", {})
+        for clash, who in told:
+            # A version that waits already has its author: another's merge may have kept it.
+            rows = rows | rows_of(name, [clash], who | authors_of(rows.values(), clash.path))
         result[place] = ("100644", self._git.keep(dump(place, {"conflict": rows})))
-        fields = [".".join(clash.path) or "whole file" for clash in clashes]
+        fields = [".".join(clash.path) or "whole file" for clash, _ in told]
         self._report.conflicts += [f"{name}: {one}" for one in fields]
 
     # --------------------------------------------------------------------------------- writing

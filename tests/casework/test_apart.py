@@ -55,6 +55,23 @@ def test_one_field_in_all_three_keeps_all_three_until_one_is_chosen(clones):
     assert open_conflicts(clones[2][0]) == ((), ())
 
 
+def test_a_version_names_who_wrote_it_and_not_who_handed_it_on(clones):
+    (one, first), (two, second), *_ = clones
+    case, other = Cases(one, first).new("x", place="bay 0"), Cases(one, first).new("other")
+    exchanged(clones)
+    for place, (library, who) in enumerate([(one, first), (two, second)], 1):
+        seen = Cases(library).get(case.id)
+        head = replace(seen.head, place=f"bay {place}")
+        Cases(library, who).replace(case.id, "head", 1, head, revision=seen.revision)
+    Syncing(two, second).sync()
+    Cases(two, "YY").note(other.id, "later, on another record", about="bar")
+    Syncing(two, "YY").sync()
+    Syncing(one, first).sync()
+    ((conflict,), _) = open_conflicts(one)
+    authors = dict(zip(conflict.values, conflict.names, strict=True))
+    assert authors == {"bay 1": first, "bay 2": second}, "who recorded it, not who came last"
+
+
 def test_a_conflict_says_what_the_record_holds_now(clones):
     one, two = clones[0][0], clones[1][0]
     case = Cases(one, "AA").new("x")
