@@ -207,7 +207,7 @@ def pattern_about(solved: Solved, pattern: str, row: Bought | None, desk: Desk) 
     if pattern in solved.asked.without:
         blocks.append(Block(Content.styled(strings.TAKEN, "bold"), lead="✕ "))
     if row is not None:
-        blocks += [Block(Content(line), lead="▪ ") for line in _buys(row)]
+        blocks += [Block(Content(line), lead="▪ ") for line in _buys(row, desk.title)]
         blocks += [Block(Content(visible(note)), lead="! ") for note in row.notes if note]
     if summary := _summary(desk, pattern):
         blocks.append(Block(Content(visible(summary))))
@@ -231,7 +231,7 @@ def worth_blocks(
     for name in _ordered(patterns, rows):
         gone = name in without
         row = rows.get(name)
-        lines = " · ".join(_buys(row)) if row is not None else strings.BUYS_WAIT
+        lines = " · ".join(_buys(row, title_of)) if row is not None else strings.BUYS_WAIT
         words = Content.assemble(
             (title_of(name), "bold"), (f"  {strings.TAKEN}" if gone else "", "bold $warning"),
             (f"\n{lines}", "$muted" if row is None or row.ratio is None else ""),
@@ -248,7 +248,7 @@ def _ordered(patterns: Collection[str], rows: Mapping[str, Bought]) -> list[str]
     return sorted(patterns, key=lambda name: rank(rows[name]))
 
 
-def _buys(row: Bought) -> list[str]:
+def _buys(row: Bought, title_of: Title) -> list[str]:
     parts = [f"{figures(float(row.mass.value), 2)} kg"]
     ranged = ""
     if row.ratio is not None and row.ratio.low is not None and row.ratio.high is not None:
@@ -265,5 +265,5 @@ def _buys(row: Bought) -> list[str]:
         now, bare = (figures(float(r.value), 2) for r in (row.peak, row.peak_without))
         parts.append(strings.BUYS_PEAK.format(now=now, bare=bare))
     if row.along:
-        parts.append(strings.SHARED_WITH.format(names=", ".join(row.along)))
+        parts.append(strings.SHARED_WITH.format(names=", ".join(map(title_of, row.along))))
     return parts
