@@ -134,7 +134,7 @@ class Structure(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Vehicle(Struct, frozen=True, forbid_unknown_fields=True):
-    """An invented vehicle's front structure."""
+    """A vehicle's front structure; those that come with the program are invented."""
 
     id: Id
     title: Line

@@ -4,7 +4,7 @@ Left halves only: names that end in ``-l`` get their twin when the vehicle is re
 that no reading gives are common practice, no source.
 """
 
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 
 from atlas.errors import BadInput, OutOfRange
 from atlas.vehicles.model import Cradle, Point3
@@ -212,7 +212,7 @@ def _perimeter(t: Tape, body: Template) -> Template:
             "cross-rear": Piece("pivot-r-l", "pivot-r-r", "cross", ("cross-member-box",)),
         }
     )
-    return _barred(made, "bar")
+    return replace(made, front_bar="bar")
 
 
 def _horned(t: Tape, body: Template) -> Template:
@@ -288,7 +288,3 @@ def _none(t: Tape, body: Template) -> Template:
     }
     points = {**body.points, "cradle-front-l": "pivot-f-l", "cradle-rear-l": "pivot-r-l"}
     return Template(nodes, members, body.mounts, {}, points)
-
-
-def _barred(made: Template, bar: str) -> Template:
-    return Template(made.nodes, made.members, made.mounts, made.ties, made.points, bar)
