@@ -43,6 +43,21 @@ def test_page_one_answers_what_how_sure_why_and_what_next(case, catalogue, libra
     assert "settled by unbolt" in settled and "70% was stated" in settled
 
 
+@pytest.mark.parametrize("form", ["html", "md"])
+def test_what_nobody_foresaw_is_said_with_what_was_held_instead(case, catalogue, library, form):
+    cases, name = case
+    cases.settle(name, "rear-v-brace", about="brace", found="three feet", how="look")
+    text = case_report(cases.get(name), catalogue, form, library).decode()
+    plate = catalogue.pattern("rear-x-plate").title
+    assert f"nobody had suspected it; {plate} was held likeliest, at 70%" in text
+    assert "was stated" not in text
+    bare = cases.new("bare")
+    cases.note(bare.id, "three feet", about="brace")
+    cases.settle(bare.id, "rear-v-brace", about="brace", found="three feet", how="look")
+    text = case_report(cases.get(bare.id), catalogue, form, library).decode()
+    assert "nobody had suspected" not in text
+
+
 def test_html_fetches_nothing_and_runs_nothing(case, catalogue, library):
     cases, name = case
     text = case_report(cases.get(name), catalogue, "html", library).decode()

@@ -29,21 +29,12 @@ class Structure:
     seen: tuple[str, ...]
 
     @property
-    def stated(self) -> float | None:
-        """Probability last stated for what it turned out to be; the mean where several did."""
+    def foreseen(self) -> Belief | None:
+        """What was stated of what it turned out to be; None where nobody suspected that."""
         if self.verdict is None:
             return None
-        for belief, _ in self.beliefs:
-            if belief.pattern == self.verdict.pattern:
-                return belief.mean
-        return 0.0 if self.beliefs else None
-
-    @property
-    def stated_by(self) -> int:
-        """How many people stated a probability for what it turned out to be."""
-        verdict = self.verdict
-        known = [one for one, _ in self.beliefs if verdict and one.pattern == verdict.pattern]
-        return len(known[0].by) if known else 0
+        right = self.verdict.pattern
+        return next((belief for belief, _ in self.beliefs if belief.pattern == right), None)
 
     @property
     def why(self) -> str:
