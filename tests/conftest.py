@@ -18,7 +18,7 @@ def closed_doors(monkeypatch, tmp_path_factory):
     monkeypatch.setenv("HOME", str(home))
     for name in ("XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME"):
         monkeypatch.setenv(name, str(home / name.lower()))
-    for name in ("ATLAS_LIBRARY", "ATLAS_INITIALS", "NO_COLOR"):
+    for name in ("ATLAS_LIBRARY", "ATLAS_INITIALS", "NO_COLOR", "VISUAL", "EDITOR"):
         monkeypatch.delenv(name, raising=False)
     real = socket.socket.connect
 

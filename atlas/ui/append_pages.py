@@ -61,6 +61,9 @@ def list_blocks(
         blocks += [
             Block(Words(clean(row[1])), "item", f"own:{row[0]}", lead) for row in rows[:_MOST]
         ]
+        if len(rows) > _MOST:
+            more = words.MORE_PATTERNS.format(count=f"{len(rows) - _MOST:,}")
+            blocks.append(Block(Words.styled(more, "$muted"), lead="… "))
     return blocks
 
 

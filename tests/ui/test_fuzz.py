@@ -6,19 +6,24 @@
 import contextlib
 import os
 import random
+from datetime import date
 
+import msgspec
 import pytest
 from textual.errors import NoWidget
+from textual.widgets import Input, TextArea
 
 from atlas.casework.cases import Cases
+from atlas.catalogue.drafts import Drafts
 from atlas.ui.app import AtlasApp
 from atlas.ui.places import Place
 from tests.plate_picture import picture
 
 EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "300"))
 KEYS = [
-    *"abcdefghijklmnopqrstuvwxyzLMNSV0123456789[]/?+-=.%@",
-    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12", "ctrl+o", "ctrl+t",
+    *"abcdefghijklmnopqrstuvwxyzALMNSV0123456789[]/?+-=.%@",
+    "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12",
+    "ctrl+o", "ctrl+t", "ctrl+n", "ctrl+g",
     "up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab",
     "enter", "escape", "space", "backspace", "delete", "ctrl+p", "ctrl+z", "alt+left", "alt+right",
     "shift+up", "shift+down",
@@ -29,7 +34,12 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 15), (104, 30), (20, 6)]
 
 @pytest.mark.parametrize(
     ("seed", "start"),
-    [(1, Place("find")), (2, Place("vehicle", "demo-frame")), (3, Place("photo", "plate.png"))],
+    [
+        (1, Place("find")),
+        (2, Place("vehicle", "demo-frame")),
+        (3, Place("photo", "plate.png")),
+        (4, Place("append", "draft:twisted")),
+    ],
 )
 async def test_anything_may_be_pressed(desk, seed, start, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)  # the w key writes files
@@ -43,6 +53,8 @@ async def test_anything_may_be_pressed(desk, seed, start, tmp_path, monkeypatch)
     case = desk.cases.new("before the storm")
     desk.cases.note(case.id, "must still be there")
     desk.cases.note(case.id, "the plate", photo="plate.png")
+    plate = msgspec.to_builtins(desk.catalogue.pattern("cross-plate"), builtin_types=(date,))
+    Drafts(desk.library).begin({**plate, "id": "twisted"})
     app = AtlasApp(desk)
     async with app.run_test(size=(120, 40)) as pilot:
         app.go(start)
@@ -58,8 +70,10 @@ async def test_anything_may_be_pressed(desk, seed, start, tmp_path, monkeypatch)
                     await pilot.click(offset=at)
             elif what < 0.97:
                 focused = app.focused
-                if focused is not None and hasattr(focused, "insert_text_at_cursor"):
+                if isinstance(focused, Input):
                     focused.insert_text_at_cursor(rng.choice(WORDS))
+                elif isinstance(focused, TextArea):
+                    focused.insert(rng.choice(WORDS))
                 await pilot.pause()
             else:
                 await pilot.resize_terminal(*rng.choice(SIZES))
