@@ -1,9 +1,9 @@
 """How photos are drawn: in pixels or in cells, as chosen and as the terminal can."""
 
-import time
 from collections.abc import Iterator
 from typing import Any
 
+from textual._time import get_time
 from textual._xterm_parser import XTermParser
 from textual.app import App, SystemCommand
 from textual.events import Event, Key
@@ -16,8 +16,9 @@ from atlas.ui.terminal_graphics import CHOICES, Answer, Graphics
 _STILL = 5.0  # seconds after the start in which an answer may still come
 _TOGETHER = 0.1  # seconds between the keys that one answer is taken for
 _MOST = 80  # keys of one answer
-# How Textual passes on what it does not know: escape and what follows it, key by key.
-_BEGINS = ("alt+left_square_bracket", "alt+underscore", "alt+P", "circumflex_accent")
+# How Textual passes on what it does not know, key by key: escape as a caret, or, with the last of
+# what came together, not at all.
+_BEGINS = ("circumflex_accent", "left_square_bracket", "underscore", "P")
 
 
 class PhotoChoice:
@@ -33,7 +34,7 @@ class PhotoChoice:
         self._memory = memory
         remembered = memory.now.photos if memory.now.photos in CHOICES else "auto"
         self.way = answer.choice or remembered
-        self._until = time.monotonic() + _STILL if answer.late else 0.0
+        self._until = get_time() + _STILL if answer.late else 0.0
         self._swallowed = 0
         self._last = 0.0
 
@@ -71,7 +72,7 @@ class PhotoChoice:
         """Whether it is part of an answer that came too late, and no key."""
         if not self._until or not isinstance(event, Key):
             return False
-        now = time.monotonic()
+        now = event.time  # when it was read: it may have waited since
         if now > self._until:
             self._until = 0.0
             return False

@@ -12,7 +12,7 @@ from textual.widget import Widget
 from textual.worker import Worker
 
 from atlas.drawing.photo import Bytes
-from atlas.ui.photo_pixels import KEPT, Aim, Mask, Piece, Pixels
+from atlas.ui.photo_pixels import Aim, Mask, Piece, Pixels
 from atlas.ui.terminal_graphics import Graphics
 
 QUIET = 0.08  # seconds without a change of view before its pixels are worked out
@@ -145,7 +145,7 @@ class Feed:
     async def _renewed(self) -> bool:
         """Whether all has to be sent again, since the terminal forgets what is older."""
         pixels = self.pixels
-        if not pixels.graphics.few or pixels.sent <= KEPT:
+        if not pixels.graphics.few or not pixels.patched:
             return False
         await asyncio.sleep(_IDLE)
         if pixels.aim is not None and pixels.settled:

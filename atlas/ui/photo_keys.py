@@ -4,8 +4,6 @@ from textual.binding import Binding, BindingType
 
 from atlas.ui import strings
 
-LEAP = 8  # steps
-
 PICTURE_KEYS: list[BindingType] = [
     Binding("enter,space", "put", strings.PUT, id="photo.put", tooltip=strings.PUT_TIP),
     Binding("left", "step(-1,0)", strings.CURSOR, show=False, id="photo.left",
@@ -16,13 +14,13 @@ PICTURE_KEYS: list[BindingType] = [
             tooltip=strings.CURSOR_TIP),
     Binding("down", "step(0,1)", strings.CURSOR, show=False, id="photo.down",
             tooltip=strings.CURSOR_TIP),
-    Binding("shift+left", f"step(-{LEAP},0)", strings.LEAP, show=False,
+    Binding("shift+left", "leap(-1,0)", strings.LEAP, show=False,
             id="photo.leap-left", tooltip=strings.LEAP_TIP),
-    Binding("shift+right", f"step({LEAP},0)", strings.LEAP, show=False,
+    Binding("shift+right", "leap(1,0)", strings.LEAP, show=False,
             id="photo.leap-right", tooltip=strings.LEAP_TIP),
-    Binding("shift+up", f"step(0,-{LEAP})", strings.LEAP, show=False, id="photo.leap-up",
+    Binding("shift+up", "leap(0,-1)", strings.LEAP, show=False, id="photo.leap-up",
             tooltip=strings.LEAP_TIP),
-    Binding("shift+down", f"step(0,{LEAP})", strings.LEAP, show=False,
+    Binding("shift+down", "leap(0,1)", strings.LEAP, show=False,
             id="photo.leap-down", tooltip=strings.LEAP_TIP),
     Binding("pageup", "pan(0,-1)", strings.PAN, show=False, id="photo.pan-up",
             tooltip=strings.PAN_TIP),

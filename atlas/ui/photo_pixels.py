@@ -20,7 +20,6 @@ Mask = NDArray[np.bool_]
 _TILES = {"sixel": (4, 2), "placeholders": (16, 4)}
 _PIECE = 250_000  # pixels sent at once: some tens of milliseconds of work
 _OWN = 3  # colours of our own before those of the photo: dark, light, the ground beside it
-KEPT = 12  # pictures after which a terminal that keeps 16 gets all of it anew
 _GAP = 4  # tiles; what lies farther apart is sent apart
 
 
@@ -50,7 +49,7 @@ class Pixels:
     def __init__(self, graphics: Graphics, first: int) -> None:
         self.graphics = graphics
         self.aim: Aim | None = None
-        self.sent = 0  # pictures since the whole was begun
+        self.patched = False  # whether parts were sent since the whole was begun
         self._first = first
         self._drawn: Aim | None = None  # what ``_base`` shows
         self._base: Bytes = np.zeros((0, 0), dtype=np.uint8)
@@ -79,6 +78,7 @@ class Pixels:
             self._here = np.zeros_like(self._stale)
         elif self._ink is not ink:
             self._stale |= self._tiles(self._ink != ink)
+            self.patched = True
         self._ink = ink
         return changed
 
@@ -104,6 +104,7 @@ class Pixels:
     def lost(self, region: Region) -> None:
         """Cells of the window were written over."""
         self._stale[self._under(region)] = True
+        self.patched = True
 
     def standing(self, covered: Mask | None) -> list[list[tuple[int, int]]]:
         """Where pixels lie on the terminal: by row of tiles, first cell and the one after the last.
@@ -171,13 +172,14 @@ class Pixels:
         due = self._stale if covered is None else self._stale & ~covered
         if not due.any():
             return None
+        if due.all():
+            self.patched = False
         if self.graphics.way == "placeholders":
             top, left = (int(at) for at in np.argwhere(due)[0])
             rows, columns = slice(top, top + 1), slice(left, left + 1)
         else:
             rows, columns = self._rectangle(due, covered)
         self._stale[rows, columns] = False
-        self.sent += 1
         across, down = self.tile
         assert self.aim is not None
         whole = Region(0, 0, self.aim.columns, self.aim.rows)
@@ -189,9 +191,9 @@ class Pixels:
         """Rows and columns of tiles about the first that is due, no more than a piece may hold."""
         wide, tall = (a * b for a, b in zip(self.tile, self.graphics.cell, strict=True))
         widest, tallest = self.graphics.largest
-        if due.all():
-            self.sent = 0
-        area = max(_PIECE, due.size * wide * tall // 3) if self.graphics.few else _PIECE
+        # Its window uncovered, such a terminal draws the last 16 pictures again; a new one drives
+        # out the one that begins highest (XTerm 379, tried). So the whole has to be one.
+        area = due.size * wide * tall if self.graphics.few else _PIECE
         most_across = max(widest // wide, 1) if widest else due.shape[1]
         first = int(np.flatnonzero(due.any(axis=1))[0])
         columns = _run(due[first], _GAP if covered is None else 0, most_across)

@@ -17,7 +17,7 @@ from atlas.errors import BadInput
 Way = Literal["sixel", "placeholders"]
 CHOICES = ("auto", "cells", "sixel", "placeholders")
 VARIABLE = "ATLAS_PHOTOS"
-WAIT = 0.05  # seconds for the answer, after everything else is ready
+WAIT = 0.03  # seconds for the answer, after everything else is ready
 _WAIT_FAR = 0.6  # the same over a network, where answers take their time
 # A picture of one pixel by the terminal graphics protocol, only to be asked about; the size of a
 # cell (XTWINOPS 16); what the terminal is (DA1), which all answer, and last. The cursor's place
@@ -46,7 +46,7 @@ class Graphics:
         cell: width and height of a cell [px].
         colours: that it holds at once, with sixels.
         largest: width and height of one picture at most [px]; zero where nothing was said.
-        few: it forgets all but the last few pictures when its window is uncovered.
+        few: it forgets all but some pictures when its window is uncovered.
     """
 
     way: Way
@@ -153,7 +153,7 @@ class Asking:
         late = _IS.search(said) is None
         if _has_sixels(said):
             os.write(2, _MORE.encode("ascii"))
-            said = self._until(2, _WAIT_FAR if far else 2 * WAIT)
+            said = self._until(2, _WAIT_FAR if far else 3 * WAIT)
             late = len(_IS.findall(said)) < 2
         self._restore()
         return Answer(said, self.choice, late)
