@@ -12,7 +12,8 @@ from atlas.vehicles.carrying import carry, sweep, used
 from atlas.vehicles.framing import frame_of
 from atlas.vehicles.fronts import Front, front, meet
 from atlas.vehicles.loading import load_vehicle, vehicle_files
-from atlas.vehicles.loads import Watch, load_case, load_cases, place
+from atlas.vehicles.loads import Size, Watch, load_case, load_cases, place, size_of
+from atlas.vehicles.model import Dimensions
 from atlas.vehicles.spans import between
 
 CORNER = load_case("corner")
@@ -252,3 +253,23 @@ def test_a_case_without_a_sweep_has_none(pickup):
 def test_each_case_gives_its_reason_and_what_it_leaves_out(case):
     one = load_case(case)
     assert len(one.why) > 80 and len(one.leaves_out) > 10
+
+
+def test_the_largest_torque_is_the_axle_s_load_on_the_tyre_s_radius():
+    """By hand: 600 of 1,000 kg on the axle, 5,886 N, turn 2,001 N m about a radius of 0.34 m."""
+    car = Dimensions(4000, 1750, 1500, 2500, 1500, 1000, front_share=0.6, tyre_diameter=680)
+    assert size_of(Size("torque", 1.0), car) == pytest.approx(600 * 9.81 * 0.34)
+
+
+def test_beside_an_end_a_load_stands_on_the_member_and_at_the_end_on_the_node():
+    vehicle = load_vehicle("demo-pickup")
+    node = vehicle.points["beam-l"]
+    end = vehicle.nodes[node][1]
+    beam = front(vehicle, vehicle.members, node)
+    assert beam.spot(end).node == node
+    beside = beam.spot(end - 5)
+    assert not beside.node and node in (
+        vehicle.members[beside.member].start, vehicle.members[beside.member].end,
+    )  # fmt: skip
+    assert beside.out == pytest.approx(end - 5)
+    assert beam.spot(end + 1) is None
