@@ -102,14 +102,17 @@ def box(
     h = within("height", height, 0, 2, above=True)
     t = within("gauge", gauge, 0, 1, above=True)
     ro = within("outer_radius", outer_radius, 0, 1)
-    ri = np.maximum(ro - t, 0) if inner_radius is None else inner_radius
+    sharp = np.zeros(()) if not np.any(ro) else np.maximum(ro - t, 0)
+    ri = sharp if inner_radius is None else inner_radius
     ri = within("inner_radius", ri, 0, 1)
     hollow("gauge", t, np.minimum(b, h))
     if np.any(2 * ro > np.minimum(b, h) * (1 + 1e-12)):
         raise ValueError("outer_radius must be at most half the smaller side")
     if np.any(2 * ri > np.minimum(b, h) - 2 * t + 1e-12):
         raise ValueError("inner_radius must be at most half the smaller inner side")
-    b, h, t, ro, ri = np.broadcast_arrays(b, h, t, ro, ri)
+    # Radii keep their own shape: those of sharp corners are one zero, which spares much.
+    shape = np.broadcast_shapes(b.shape, h.shape, t.shape, ro.shape, ri.shape)
+    b, h, t = (np.broadcast_to(one, shape) for one in (b, h, t))
     bi, hi = b - 2 * t, h - 2 * t
     area = b * h - bi * hi - (4 - np.pi) * (ro**2 - ri**2)
     iy = _rounded_inertia(b, h, ro) - _rounded_inertia(bi, hi, ri)
@@ -119,7 +122,7 @@ def box(
     mean_radius = (ro + ri) / 2
     girth = 2 * ((b - t) + (h - t)) - 2 * mean_radius * (4 - np.pi)
     enclosed = (b - t) * (h - t) - mean_radius**2 * (4 - np.pi)
-    j = t**3 * girth / 3 + 4 * enclosed**2 * t / girth
+    j = t * t * t * girth / 3 + 4 * enclosed**2 * t / girth
     return Section(
         area, iy, iz, j, 2 * iy / h, 2 * iz / b, wpl_y, wpl_z, b / 2, h / 2
     )  # fmt: skip
@@ -130,7 +133,7 @@ def _rounded_inertia(b: Floats, h: Floats, r: Floats) -> Floats:
     lost = (1 - np.pi / 4) * r**2
     arm = h / 2 - (10 - 3 * np.pi) / (12 - 3 * np.pi) * r
     own = (1 / 3 - np.pi / 16 - 1 / (3 * (12 - 3 * np.pi))) * r**4
-    return np.asarray(b * h**3 / 12 - 4 * (own + lost * arm**2))
+    return np.asarray(b * h * h * h / 12 - 4 * (own + lost * arm**2))
 
 
 def _rounded_plastic(b: Floats, h: Floats, r: Floats) -> Floats:
