@@ -97,6 +97,7 @@ def test_a_slender_rail_with_a_free_tip_bends_as_a_whole():
         ({"gauge": 11, "width": 30}, "gauge"),
         ({"yield_strength": 600, "ultimate": 500}, "ultimate"),
         ({"depth": 400, "width": 400, "gauge": 1}, "side over gauge"),
+        ({"width": 20, "gauge": 11}, "must exceed their gauge by 10 mm at least"),
         ({"metal": "wood"}, "metal"),
     ],
 )

@@ -42,6 +42,8 @@ def _evaluate(
     if np.any(ultimate < yield_strength):
         raise ValueError("ultimate must be at least yield_strength")
     d, b = depth - gauge, width - gauge
+    if np.any(np.minimum(np.minimum(d, b), root_depth - root_gauge) < 0.01):
+        raise ValueError("width, depth and root_depth must exceed their gauge by 10 mm at least")
     side = (d + b) / 2
     front = thin_box(np.minimum(d, b), np.maximum(d, b), gauge)
     root = thin_box(root_depth - root_gauge, b, root_gauge)
