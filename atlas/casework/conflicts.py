@@ -6,7 +6,7 @@ their case (see ``disputes``). Here both are listed, and chosen between, alike.
 
 import contextlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
@@ -14,7 +14,7 @@ from typing import Any
 
 from atlas.casework.cases import Cases
 from atlas.casework.differences import told_apart
-from atlas.casework.disputes import Dispute, choose_verdict, in_words, open_disputes
+from atlas.casework.disputes import Dispute, choose_verdict, in_words, key_of, open_disputes
 from atlas.casework.merging import ABSENT, Clash, dump, kind_of, parse, value_at
 from atlas.casework.model import Verdict
 from atlas.casework.storage import DurableStorage, Tables, read_tables
@@ -83,17 +83,6 @@ def rows_of(record: str, clashes: Iterable[Clash], names: dict[str, str]) -> dic
             "record": record, "path": list(clash.path), "kept": clash.kept, "versions": versions,
         }  # fmt: skip
     return rows
-
-
-def authors_of(rows: Iterable[dict[str, Any]], path: Sequence[str]) -> dict[str, str]:
-    """Who wrote the versions of a field that wait for a choice, by their text."""
-    return {
-        text_of(version.get("value", ABSENT)): version["by"]
-        for row in rows
-        if row.get("path") == list(path)
-        for version in row.get("versions", ())
-        if version.get("by")
-    }
 
 
 def keep_clashes(library: Library, record: str, clashes: Iterable[Clash]) -> None:
@@ -210,7 +199,9 @@ def _joined(library: Library, listed: list[Open]) -> list[Open]:
         values, names = zip(*versions.values(), strict=True)
         kept = list(versions).index(held) if held in versions else -1
         rows = tuple(one.id for one in alike)
-        found.append(Open(alike[0].id, record, path, values, names, kept, rows=rows))
+        # Changes with the versions, so that nobody chooses by a number that meant another.
+        number = key_of([record, list(path), *rows])
+        found.append(Open(number, record, path, values, names, kept, rows=rows))
     return found
 
 

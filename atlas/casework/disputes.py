@@ -4,6 +4,7 @@ import hashlib
 import json
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from atlas.casework.cases import Cases, Changes
 from atlas.casework.index import rows_of
@@ -26,8 +27,13 @@ class Dispute:
     @property
     def id(self) -> str:
         """A number that every clone gives this dispute."""
-        text = json.dumps([self.case, self.about, *sorted(self.verdicts)])
-        return str(int.from_bytes(hashlib.sha256(text.encode()).digest()[:6], "big"))
+        return key_of([self.case, self.about, *sorted(self.verdicts)])
+
+
+def key_of(parts: list[Any]) -> str:
+    """A number that every clone gives the same conflict, and no other one."""
+    text = json.dumps(parts)
+    return str(int.from_bytes(hashlib.sha256(text.encode()).digest()[:6], "big"))
 
 
 def open_disputes(library: Library) -> tuple[tuple[Dispute, ...], tuple[AtlasError, ...]]:

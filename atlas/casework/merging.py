@@ -125,6 +125,14 @@ def value_at(path: str, content: bytes, field_path: Path) -> Any:
     return value
 
 
+def value_found(path: str, content: bytes | None, field_path: Path) -> Any:
+    """As ``value_at``, of a file that may not be there or be damaged."""
+    try:
+        return ABSENT if content is None else value_at(path, content, field_path)
+    except Damaged:
+        return ABSENT
+
+
 # --------------------------------------------------------------------------------------- inner
 def _descriptions(
     base: dict[str, Any], a: dict[str, Any], b: dict[str, Any]

@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from atlas.catalogue.visible import visible
@@ -32,6 +32,9 @@ def _verb(command: list[str]) -> str:
     while command[at] == "-c":
         at += 2
     return command[at]
+
+
+Written = tuple[str, bytes | None, bytes | None]  # author, content after, content before
 
 
 def subject(verb: str, names: list[str]) -> str:
@@ -238,6 +241,20 @@ class Repository:
                 mode, _, blob = head.decode().split(" ")
                 files[name.decode(errors="surrogateescape")] = (mode, blob)
         return files
+
+    def writers(self, commit: str, name: str, most: int = 30) -> Iterator[Written]:
+        """Who changed a file up to a commit, with what it held after and before, newest first."""
+        path = f":(literal){name}"
+        log = self.ask("log", "--no-merges", f"-n{most}", "--format=%H %an", commit, "--", path)
+        for line in log.splitlines():
+            found, _, author = line.partition(" ")
+            yield author, self._held(found, name), self._held(f"{found}^", name)
+
+    def _held(self, commit: str, name: str) -> bytes | None:
+        try:
+            return self.git("cat-file", "blob", f"{commit}:{name}")
+        except GitSaidNo:
+            return None  # it was not there, or nothing was before
 
     def blobs(self, wanted: Iterable[str]) -> dict[str, bytes]:
         """Contents of blobs, read by one process."""

@@ -6,12 +6,13 @@ on working meanwhile. The order (conflicts, records, then the branch) makes a sy
 at any moment something that the next sync simply does again.
 """
 
+import itertools
 import os
 import random
 import time
 from pathlib import Path
 
-from atlas.casework.conflicts import CHANGED, TAKEN_OUT, authors_of, file_of, rows_of, text_of
+from atlas.casework.conflicts import CHANGED, TAKEN_OUT, file_of, rows_of, text_of
 from atlas.casework.disputes import arisen
 from atlas.casework.intake import (
     by_one_name,
@@ -22,7 +23,7 @@ from atlas.casework.intake import (
     misplaced,
     shadowed,
 )
-from atlas.casework.merging import ABSENT, Clash, Merge, dump, merged, parse, value_at
+from atlas.casework.merging import ABSENT, Clash, dump, merged, parse, value_found
 from atlas.casework.repository import (
     EMPTY_TREE,
     STALE_SECONDS,
@@ -242,12 +243,8 @@ class Syncing:
         git.move(branch, commit, head)
         return commit
 
-    def _author(self, commit: str, name: str) -> str:
-        """Who wrote a record's state in a commit, whoever handed it on."""
-        return self._git.ask("log", "-1", "--no-merges", "--format=%an", commit, "--", name)
-
     def _merge_trees(
-        self, base: Files, ours: Files, theirs: Files, heads: tuple[str, str]
+        self, base: Files, ours: Files, theirs: Files, commits: tuple[str, str]
     ) -> Files:
         git, report = self._git, self._report
         result, both, torn = dict(ours), [], []
@@ -269,29 +266,29 @@ class Syncing:
                 del result[name]  # they removed it and we did not change it
             elif a is None and b is not None:
                 result[name] = b  # new to us, or removed here and changed there: it stays
-                torn += [(name, heads)] * (o is not None)
+                torn += [(name, commits)] * (o is not None)
             elif a == o and b is not None:
                 result[name] = b
             elif b is not None:
                 both.append(name)
                 continue
             else:
-                torn.append(
-                    (name, (heads[1], heads[0]))
-                )  # they removed it and we changed it: it stays
+                torn.append((name, commits[::-1]))  # they removed it and we changed it: it stays
                 continue
             report.pulled.append(name)
-        self._merge_files(both, base, ours, theirs, result, heads)
+        self._merge_files(both, base, ours, theirs, result, commits)
         for name, (remover, changer) in torn:
             if is_chosen_on(name):
-                who = {text_of(ABSENT): self._author(remover, name),
-                       text_of(CHANGED): self._author(changer, name)}  # fmt: skip
+                who = {
+                    text_of(value): next((one[0] for one in self._git.writers(side, name)), "")
+                    for value, side in ((ABSENT, remover), (CHANGED, changer))
+                }
                 self._keep_rows(name, [(TAKEN_OUT, who)], result)
         return result
 
     def _merge_files(
         self, both: list[str], base: Files, ours: Files, theirs: Files, result: Files,
-        heads: tuple[str, str],
+        commits: tuple[str, str],
     ) -> None:  # fmt: skip
         git, report = self._git, self._report
         sides = (base, ours, theirs)
@@ -311,20 +308,21 @@ class Syncing:
                 abouts = arisen(Path(name), a, merge.content)
                 report.conflicts += [f"{name}: verdict on {visible(one)}" for one in abouts]
             if merge.clashes and not name.startswith("conflicts/"):
-                self._keep_clashes(name, merge, (a, b), heads, result)
+                told = [(clash, self._who(name, clash, commits)) for clash in merge.clashes]
+                self._keep_rows(name, told, result)
 
-    def _keep_clashes(
-        self, name: str, merge: Merge, sides: tuple[bytes, bytes], heads: tuple[str, str],
-        result: Files,
-    ) -> None:  # fmt: skip
-        told = []
-        authors = [self._author(head, name) for head in heads]
-        for clash in merge.clashes:
-            who: dict[str, str] = {}
-            for side, author in zip(sides, authors, strict=True):
-                who.setdefault(text_of(value_at(name, side, clash.path)), author)
-            told.append((clash, who))
-        self._keep_rows(name, told, result)
+    def _who(self, name: str, clash: Clash, commits: tuple[str, str]) -> dict[str, str]:
+        """Who wrote which version, by its text: the author of the change that brought it in."""
+        found: dict[str, str] = {}
+        for value, side in itertools.product(map(text_of, clash.values), commits):
+            if value in found:
+                continue
+            for author, *states in self._git.writers(side, name):
+                now, before = (text_of(value_found(name, one, clash.path)) for one in states)
+                if now == value != before:
+                    found[value] = author
+                    break
+        return found
 
     def _keep_rows(
         self, name: str, told: list[tuple[Clash, dict[str, str]]], result: Files
@@ -334,8 +332,7 @@ class Syncing:
         known = self._git.blobs([result[place][1]])[result[place][1]] if place in result else b"{}"
         rows = parse(place, known).get("conflict", {})
         for clash, who in told:
-            # A version that waits already has its author: another's merge may have kept it.
-            rows = rows | rows_of(name, [clash], who | authors_of(rows.values(), clash.path))
+            rows = rows | rows_of(name, [clash], who)
         result[place] = ("100644", self._git.keep(dump(place, {"conflict": rows})))
         fields = [".".join(clash.path) or "whole file" for clash, _ in told]
         self._report.conflicts += [f"{name}: {one}" for one in fields]

@@ -88,6 +88,24 @@ def test_a_conflict_says_what_the_record_holds_now(clones):
     assert conflict.kept == -1, "neither: it was written anew since"
 
 
+def test_alike_conflicts_of_two_records_are_told_apart(clones):
+    one, two = clones[0][0], clones[1][0]
+    cases = [Cases(one, "AA").new(title) for title in ("x", "y")]
+    exchanged(clones)
+    for case in cases:
+        for library, place in ((one, "bay 1"), (two, "bay 2")):
+            seen = Cases(library).get(case.id)
+            head = replace(seen.head, place=place)
+            Cases(library, "AA").replace(case.id, "head", 1, head, revision=seen.revision)
+    exchanged(clones)
+    waiting, _ = open_conflicts(one)
+    assert len({conflict.id for conflict in waiting}) == 2
+    for conflict in waiting:
+        wanted = "bay 1" if cases[0].id in conflict.record else "bay 2"
+        choose(one, conflict.id, conflict.values.index(wanted) + 1, "AA")
+    assert [Cases(one).get(case.id).head.place for case in cases] == ["bay 1", "bay 2"]
+
+
 def test_a_nested_field_is_told_where_it_differs(clones):
     one, two = clones[0][0], clones[1][0]
     for library, title in ((one, "From above"), (two, "From below")):
