@@ -245,13 +245,12 @@ def _limits(
 
 
 def _section(vehicle: Vehicle, label: str, profile: Profile, factor: Floats | float) -> Section:
-    solid = profile.shape in {"rod", "flat"}
     try:
         built = section_of(
             profile.shape,
             profile.width / 1e3 * (factor if profile.shape == "rod" else 1.0),
             profile.height / 1e3 * (factor if profile.shape == "flat" else 1.0),
-            profile.gauge / 1e3 * (1.0 if solid else factor),
+            profile.gauge / 1e3 * factor,
             0.0,
             profile.flange / 1e3,
             profile.second_gauge / 1e3 * factor,

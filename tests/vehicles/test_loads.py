@@ -273,3 +273,20 @@ def test_beside_an_end_a_load_stands_on_the_member_and_at_the_end_on_the_node():
     )  # fmt: skip
     assert beside.out == pytest.approx(end - 5)
     assert beam.spot(end + 1) is None
+
+
+def test_a_sweep_s_spread_is_that_of_its_load_alone():
+    """Each angle solved on its own: growth of the spacing and shift of the rails' tips."""
+    vehicle, corner = load_vehicle("demo-pickup"), load_case("corner")
+    framed, node = frame_of(vehicle), vehicle.points["corner-l"]
+    share = vehicle.nodes[node][1] / vehicle.dimensions.width
+    found = sweep(framed, altered(corner, positions=(share,)))
+    assert found.stands == (node,)
+    left, right = (framed.node(vehicle.points[f"rail-tip-{side}"]) for side in "lr")
+    size = place(corner, framed).size
+    for column, angle in enumerate(np.radians(found.angles)):
+        nodal = np.zeros((len(framed.node_names), 6))
+        nodal[framed.node(node), :2] = size * np.array([-np.cos(angle), -np.sin(angle)])
+        moved = solve(framed.frame, Loads(nodal)).displacements[0]
+        apart = moved[left, :2] - moved[right, :2]
+        assert found.spread[0, column] == pytest.approx(np.hypot(*apart), rel=1e-6)

@@ -256,12 +256,22 @@ def test_figures_have_the_units_of_their_load(pickup):
     weight = pickup.dimensions.mass * 9.81e-3  # three times of it, and 5 kN at each mount
     assert results_of(full)["load"].value == pytest.approx(3 * weight)
     assert results_of(racking)["load"].value == pytest.approx(5)
+    assert results_of(racking)["peak use"].value == pytest.approx(float(racking.peak[0]))
     for one in carry(frame_of(pickup), CASES):
         torque = one.case.id == "drive-torque"
         found = {name: result.unit for name, result in results_of(one).items()}
         assert found["load"] == ("kN m" if torque else "kN"), one.case.id
         assert found["stiffness"] == ("kN m/mm" if torque else "kN/mm"), one.case.id
         assert found["movement"] == found["rails apart"] == "mm" and found["front bar"] == "kN"
+
+
+def test_what_each_kilogram_buys_by_hand(rows):
+    for case, unit in (("racking", "kN/mm/kg"), ("drive-torque", "kN m/mm/kg")):
+        row = rows["rear-x-plate"]
+        gain, each = row.gains[case], bought(row, case).per_kilogram
+        more = float(gain.stiffness[0] - gain.stiffness_without[0]) * 1e-6
+        assert each.unit == unit
+        assert each.value == pytest.approx(more / float(row.mass[0]))
 
 
 def test_a_lost_path_names_joints_only_where_some_are_left_over():
