@@ -55,8 +55,16 @@ class Score:
         return self.count < FEW
 
 
-def statements(cases: Iterable[Case]) -> list[Statement]:
-    """Every last statement before a verdict, by person, structure and pattern."""
+def statements(
+    cases: Iterable[Case], today: Callable[[str], str] = lambda pattern: pattern
+) -> list[Statement]:
+    """Every last statement before a verdict, by person, structure and pattern.
+
+    Args:
+        cases: what was suspected and settled.
+        today: what stands for a pattern since it was replaced; whoever named the old one of two
+            that are one now was as right.
+    """
     found = []
     for case in cases:
         for about in case.structures:
@@ -67,11 +75,12 @@ def statements(cases: Iterable[Case]) -> list[Statement]:
             latest: dict[tuple[str, str], float] = {}
             for key, belief in case.suspicion.items():
                 if belief.about == about and key < settled:
-                    latest[belief.by, belief.pattern] = belief.probability
+                    latest[belief.by, today(belief.pattern)] = belief.probability
+            found_to_be = today(verdict.pattern)
             for (by, pattern), probability in latest.items():
-                right = pattern == verdict.pattern
+                right = pattern == found_to_be
                 found.append(
-                    Statement(case.id, about, pattern, by, probability, right, verdict.pattern)
+                    Statement(case.id, about, pattern, by, probability, right, found_to_be)
                 )
     return found
 

@@ -51,9 +51,14 @@ class Taught:
 def taught(library: Library, catalogue: Catalogue) -> Taught:
     """Everything that the library's settled cases teach; nothing is written."""
     cases, problems = Cases(library).every()
-    said = not_on_record(library, said_in(cases))
-    known = {name: texts for name, texts in said.items() if name in catalogue.patterns}
-    return Taught(tuple(lessons(seen_in(cases), catalogue)), known, tuple(cases), tuple(problems))
+    today = catalogue.patterns.current  # a verdict may name what was replaced since
+    seen = ((today(name), asked, state, look) for name, asked, state, look in seen_in(cases))
+    said: dict[str, tuple[str, ...]] = {}
+    for name, texts in not_on_record(library, said_in(cases)).items():
+        if name in catalogue.patterns:
+            said[today(name)] = (*said.get(today(name), ()), *texts)
+    known = not_on_record(library, said)
+    return Taught(tuple(lessons(seen, catalogue)), known, tuple(cases), tuple(problems))
 
 
 def learn(library: Library, catalogue: Catalogue, what: Taught) -> None:

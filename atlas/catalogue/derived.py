@@ -21,7 +21,7 @@ import msgspec
 from atlas.catalogue.writing import LEFT_SECONDS
 from atlas.errors import AtlasError
 
-_VERSION = 3
+_VERSION = 4
 _MANY = 1500  # files, above which starting further processes pays off
 _FRESH_NS = 50_000_000  # coarser than any file system clock met so far, Linux ticks at 4 ms
 

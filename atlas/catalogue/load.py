@@ -29,9 +29,11 @@ Kind = TypeVar("Kind", Zone, Observable, Term)
 class Patterns(Mapping[str, Pattern]):
     """Patterns by id, in catalogue order; each is decoded when first asked for."""
 
-    def __init__(self, items: Mapping[str, Item]) -> None:
+    def __init__(
+        self, items: Mapping[str, Item], decoded: dict[str, Pattern] | None = None
+    ) -> None:
         self._items = items
-        self._decoded: dict[str, Pattern] = {}
+        self._decoded: dict[str, Pattern] = {} if decoded is None else decoded
 
     def __getitem__(self, name: str) -> Pattern:
         pattern = self._decoded.get(name)
@@ -61,6 +63,35 @@ class Patterns(Mapping[str, Pattern]):
     def zone(self, name: str) -> str:
         """Zone of a pattern, without decoding it."""
         return self._items[name].head[2]
+
+    def current(self, name: str) -> str:
+        """Id of what stands for a pattern today: itself, or what replaced it in the end.
+
+        Where people who did not know of each other made a circle, its first id in order stands.
+        """
+        path: list[str] = []
+        while name not in path:
+            path.append(name)
+            newer = self._items[name].head[3] if name in self._items else ""
+            if newer not in self._items:
+                return name
+            name = newer
+        return min(path[path.index(name) :])
+
+    @property
+    def replaced(self) -> dict[str, str]:
+        """What was replaced, by id, with what stands for it today."""
+        olds = (name for name, item in self._items.items() if item.head[3])
+        today = {name: self.current(name) for name in olds}
+        return {name: newer for name, newer in today.items() if newer != name}
+
+    def in_use(self) -> "Patterns":
+        """The patterns that nothing has replaced."""
+        gone = self.replaced
+        if not gone:
+            return self
+        kept = {name: item for name, item in self._items.items() if name not in gone}
+        return Patterns(kept, self._decoded)
 
     def path(self, name: str) -> Path:
         """File that holds the pattern."""
@@ -201,7 +232,8 @@ def _read(path: Path) -> tuple[tuple[str, ...], bytes]:
         raise BadInput(
             f"holds the pattern {pattern.id!r}", f"{path}: id", f"name the file {pattern.id}.toml"
         )
-    return (pattern.id, pattern.title, pattern.zone), msgspec.msgpack.encode(pattern)
+    newer = pattern.provenance.superseded_by
+    return (pattern.id, pattern.title, pattern.zone, newer), msgspec.msgpack.encode(pattern)
 
 
 def _cache_of(folder: Path) -> Path:

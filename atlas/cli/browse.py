@@ -30,6 +30,7 @@ def list_patterns(zone: str | None, as_json: bool, library: Library) -> None:
     """List the patterns of the catalogue, by zone."""
     catalogue = load(library)
     warn(catalogue.problems)
+    replaced = catalogue.patterns.replaced
     names = list(catalogue.patterns) if zone is None else catalogue.in_zone(zone)
     if as_json:
         print_json(
@@ -39,6 +40,7 @@ def list_patterns(zone: str | None, as_json: bool, library: Library) -> None:
                         "id": name,
                         "title": catalogue.patterns.title(name),
                         "zone": catalogue.patterns.zone(name),
+                        "replaced_by": replaced.get(name, ""),
                     }
                     for name in names
                 ]
@@ -49,7 +51,8 @@ def list_patterns(zone: str | None, as_json: bool, library: Library) -> None:
         rows = [n for n in names if catalogue.patterns.zone(n) == group.id]
         if rows:
             heading(f"{group.title} ({group.id})")
-            table((name, catalogue.patterns.title(name)) for name in rows)
+            ends = {name: f"  (replaced by {newer})" for name, newer in replaced.items()}
+            table((n, f"{catalogue.patterns.title(n)}{ends.get(n, '')}") for n in rows)
 
 
 @click.command(epilog="Example: atlas show rear-x-plate --sketch")

@@ -79,7 +79,7 @@ def calibration(key: str, as_json: bool, library: Library) -> None:
     cases, problems = _cases(library, ())
     warn(problems)
     catalogue = load(library)
-    said = statements(cases)
+    said = statements(cases, catalogue.patterns.current)
     keys = {
         "person": lambda one: one.by or "unnamed",
         "zone": lambda one: (

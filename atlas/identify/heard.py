@@ -56,15 +56,19 @@ class Heard:
     Args:
         ids: patterns, in the order of the scores.
         record: what is on record; ids that are no pattern's are passed over.
+        replaced: ids under which some of it was said, with the patterns that stand for them today.
     """
 
-    def __init__(self, ids: Sequence[str], record: OnRecord) -> None:
+    def __init__(
+        self, ids: Sequence[str], record: OnRecord, replaced: Mapping[str, str] | None = None
+    ) -> None:
         self._rows = {name: row for row, name in enumerate(ids)}
+        self._rows |= {old: self._rows[new] for old, new in (replaced or {}).items()}
         self._times = record.times
         said = np.zeros(len(ids), np.float32)
         for name, count in record.said.items():
             if name in self._rows:
-                said[self._rows[name]] = count
+                said[self._rows[name]] += count
         self._total = float(said.sum())
         self._unsaid = np.log(_PRIOR / (said + _PRIOR)).astype(np.float32)
         self.stems = frozenset(record.times)  # everything that was said of any pattern
@@ -74,7 +78,11 @@ class Heard:
         """Patterns of which a stem was said, and by how much that beats silence; kept once made."""
         found = self._postings.get(key)
         if found is None:
-            rows = {self._rows[n]: c for n, c in self._times[key].items() if n in self._rows}
+            rows: dict[int, int] = {}
+            for name, count in self._times[key].items():
+                row = self._rows.get(name)
+                if row is not None:
+                    rows[row] = rows.get(row, 0) + count
             times = np.fromiter(rows.values(), np.float32, len(rows))
             share = (float(np.sum(times)) + 0.5) / (self._total + 1.0)
             ratios = np.log1p(times / (share * _PRIOR)).astype(np.float32)

@@ -65,7 +65,8 @@ class Narrowing:
 
     def __init__(self, catalogue: Catalogue) -> None:
         self._catalogue = catalogue
-        self._names = tuple(catalogue.patterns)
+        self._patterns = catalogue.patterns.in_use()
+        self._names = tuple(self._patterns)
         self._observables = tuple(catalogue.observables.values())
 
     def given(self, prior: Mapping[str, float] | None, answers: Mapping[str, str]) -> State:
@@ -148,7 +149,7 @@ class Narrowing:
         stated = np.zeros((len(self._observables), len(self._names)), dtype=bool)
         place = {one.id: i for i, one in enumerate(self._observables)}
         index = [{s.id: j for j, s in enumerate(one.states)} for one in self._observables]
-        for column, pattern in enumerate(each_pattern(self._catalogue.patterns)):
+        for column, pattern in enumerate(each_pattern(self._patterns)):
             for observable, states in pattern.likelihoods.items():
                 row = place.get(observable)
                 if row is None:

@@ -8,7 +8,7 @@ import numpy as np
 from msgspec import Struct
 from numpy.typing import NDArray
 
-from atlas.catalogue.load import each_pattern
+from atlas.catalogue.load import Patterns, each_pattern
 from atlas.catalogue.model import Pattern, Signature, Term
 
 from .fulltext import FullText
@@ -83,15 +83,18 @@ class Finder:
     """Index of a catalogue; every search after the first build is a few milliseconds."""
 
     def __init__(self, catalogue: CatalogueLike) -> None:
-        self._patterns = catalogue.patterns
-        self._ids = list(catalogue.patterns)
+        every = catalogue.patterns
+        # What was replaced is found as what replaced it, which has its names and what was said.
+        replaced = every.replaced if isinstance(every, Patterns) else {}
+        self._patterns = every.in_use() if isinstance(every, Patterns) else every
+        self._ids = list(self._patterns)
         self._lexicon = Lexicon.of(catalogue.terms)
         zones: list[str] = []
         signatures: list[Signature] = []
 
         def passing() -> Iterator[Pattern]:
             # One at a time: ten thousand decoded patterns would take half a gigabyte.
-            for pattern in each_pattern(catalogue.patterns):
+            for pattern in each_pattern(self._patterns):
                 zones.append(pattern.zone)
                 signatures.append(signature_of(pattern, self._lexicon))
                 yield pattern
@@ -99,7 +102,7 @@ class Finder:
         self._full_text = FullText(passing())
         self._zones = np.array(zones, dtype=object)
         self._likelihood = Likelihood(signatures)
-        self._heard = Heard(self._ids, on_record(catalogue.folders))
+        self._heard = Heard(self._ids, on_record(catalogue.folders), replaced)
         self._words = self._full_text.words | self._heard.stems
 
     def find(self, text: str, zone: str | None = None, limit: int = 8) -> Found:

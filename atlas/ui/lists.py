@@ -32,6 +32,7 @@ def zone_blocks(desk: Desk, opened: str | None) -> list[Block]:
     for name in catalogue.patterns:
         counts.setdefault(catalogue.patterns.zone(name), []).append(name)
     blocks: list[Block] = []
+    replaced = catalogue.patterns.replaced
     for zone, names in counts.items():
         title = catalogue.zones[zone].title if zone in catalogue.zones else zone
         words = Content.assemble(visible(title, lines=False), (f"  {len(names)}", "$muted"))
@@ -39,10 +40,13 @@ def zone_blocks(desk: Desk, opened: str | None) -> list[Block]:
         if zone == opened:
             blocks += [
                 Block(
-                    Content(visible(catalogue.patterns.title(name), lines=False)),
+                    Content.styled(
+                        visible(catalogue.patterns.title(name), lines=False),
+                        "$muted" if name in replaced else "",
+                    ),
                     "item",
                     f"pattern:{name}",
-                    "  · ",
+                    "  ↦ " if name in replaced else "  · ",
                 )
                 for name in names
             ]
