@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from reference import band, rows, source
+from scipy.optimize import fsolve
 from validation import Check
 
 from atlas.mechanics.linkages import double_wishbone, strut
@@ -76,14 +77,51 @@ def _rows():
         )
 
 
-CHECKS = [
-    Check(f"{row['id']}.{what}", "arm-travel", source(row), expected, max(rel, 1e-5), compute)
-    for what, row, expected, rel, compute in _rows()
-]
+def _solved(seed):
+    """Camber and upper joint of a random double wishbone, turned: the closure by fsolve."""
+    rng = np.random.default_rng(seed)
+    li, lo, ui, uo = (np.array(p) + rng.uniform(-0.03, 0.03, 2) for p in POINTS)
+    angle = float(rng.uniform(0.1, 0.25) * rng.choice([-1, 1]))
+    arm = lo - li
+    turn_by = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+    lower = li + turn_by @ arm
 
-turn = st.floats(-0.35, 0.35)
+    def gaps(p):
+        return [
+            np.hypot(*(p - lower)) - np.hypot(*(uo - lo)),
+            np.hypot(*(p - ui)) - np.hypot(*(uo - ui)),
+        ]
+
+    upper = fsolve(gaps, uo + lower - lo, xtol=1e-12)
+    # Leaning in at the top is negative camber; y points outward.
+    before, after = uo - lo, upper - lower
+    lean = np.arctan2(after[0], after[1]) - np.arctan2(before[0], before[1])
+    pose = double_wishbone(*map(tuple, (li, lo, ui, uo)), PATCH, np.array(angle))
+    return {
+        "camber": (np.degrees(lean), lambda: np.degrees(pose.camber)),
+        "upper_y": (upper[0] * 1e3, lambda: pose.upper[0] * 1e3),
+        "upper_z": (upper[1] * 1e3, lambda: pose.upper[1] * 1e3),
+    }
+
+
 POINTS = [(0.35, 0.19), (0.72, 0.18), (0.42, 0.43), (0.69, 0.48)]
 PATCH = (0.76, 0.0)
+
+CHECKS = [
+    *(
+        Check(f"{row['id']}.{what}", "arm-travel", source(row), expected, max(rel, 1e-5), compute)
+        for what, row, expected, rel, compute in _rows()
+    ),
+    *(
+        Check(f"linkage.fsolve.{seed}.{what}", "arm-travel",
+              "scipy.optimize.fsolve (library) on the closure of a random four-bar", expected, 1e-6,
+              compute)
+        for seed in (1, 2)
+        for what, (expected, compute) in _solved(seed).items()
+    ),
+]  # fmt: skip
+
+turn = st.floats(-0.35, 0.35)
 
 
 @given(turn)
@@ -103,8 +141,6 @@ def test_no_link_changes_its_length(angle):
 @given(turn)
 def test_agrees_with_a_general_equation_solver(angle):
     """Source: scipy.optimize.fsolve on the closure of the four-bar."""
-    from scipy.optimize import fsolve
-
     li, lo, ui, uo = (np.array(p) for p in POINTS)
     pose = double_wishbone(tuple(li), tuple(lo), tuple(ui), tuple(uo), PATCH, np.array(angle))
     lower = np.array([float(v) for v in pose.lower])

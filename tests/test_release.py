@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import scipy.stats
 from hypothesis import given
 from hypothesis import strategies as st
 from validation import Check
@@ -18,7 +19,22 @@ from atlas.mechanics.release import (
 SCORES = "H. A. David, Order Statistics / Pearson and Hartley tables of normal scores (from memory)"
 AISC = "AISC 360-10, J3.10 (b): 1.2 l_c t F_u with l_c = 1 in, t = 0.5 in, F_u = 58 ksi"
 
+LIBRARY = "scipy.stats (library): lognorm and binom"
+
+
+def _let_go(load, count, every):
+    one = scipy.stats.lognorm(0.2, scale=12e3).cdf(load)
+    return scipy.stats.binom(count, one).sf(count - 1 if every else 0)
+
+
 CHECKS = [
+    *(
+        Check(f"release.stats.{load:g}.{count}.{every}", "release-mount", LIBRARY,
+              float(_let_go(load, count, every)), 1e-5,
+              lambda load=load, count=count, every=every: released_below(
+                  load, 12e3, 0.2, count, every))
+        for load, count, every in ((10e3, 4, False), (13e3, 4, True), (15e3, 6, True))
+    ),
     *(
         Check(
             f"release.score.{n}",
@@ -59,7 +75,7 @@ CHECKS = [
         lambda: tear_out(0.0254, 0.0127, 58 * 6.894757e6) / 4448.2216,
         "kip",
     ),
-]
+]  # fmt: skip
 
 
 def test_normal_distribution_agrees_with_scipy():

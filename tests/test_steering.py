@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from reference import band, rows, source
+from scipy.linalg import null_space
 from validation import Check
 
 from atlas.mechanics.steering import (
@@ -80,10 +81,41 @@ def _checks():
     yield "steer.virtual.y", row, want["virtual_y_mm"], rel, lambda: _virtual(1)
 
 
+def _screw(seed):
+    """The axis of an upright on two links and a ball joint, from the constraints' null space."""
+    rng = np.random.default_rng(seed)
+    ball = np.array([-0.02, 0.7, 0.5]) + rng.uniform(-0.03, 0.03, 3)
+    links = np.array([[[0.01, 0.7, 0.18], [-0.02, 0.36, 0.19]],
+                      [[-0.06, 0.69, 0.19], [-0.33, 0.4, 0.2]]])  # fmt: skip
+    (a, b), (c, d) = links + rng.uniform(-0.03, 0.03, links.shape)
+    points = np.array([ball, ball, ball, a, c])
+    lines = np.array([*np.eye(3), b - a, d - c])
+    twist = null_space(np.hstack([np.cross(points, lines), lines]))[:, 0]
+    spin, speed = twist[:3] * np.sign(twist[2]), twist[3:] * np.sign(twist[2])
+    foot = np.cross(spin, speed) / (spin @ spin)  # nearest the origin, on the axis
+    ground = foot - spin * foot[2] / spin[2]
+    axis = link_axis(ball, a, b, c, d)
+    return {
+        "kingpin": (np.degrees(np.arctan2(-spin[1], spin[2])),
+                    lambda: np.degrees(kingpin_inclination(axis))),
+        "ground_x": (ground[0] * 1e3, lambda: at_height(axis, 0.0)[0] * 1e3),
+        "ground_y": (ground[1] * 1e3, lambda: at_height(axis, 0.0)[1] * 1e3),
+    }  # fmt: skip
+
+
 CHECKS = [
-    Check(name, "steering-axis", source(row), expected, max(rel, 1e-6), compute)
-    for name, row, expected, rel, compute in _checks()
-]
+    *(
+        Check(name, "steering-axis", source(row), expected, max(rel, 1e-6), compute)
+        for name, row, expected, rel, compute in _checks()
+    ),
+    *(
+        Check(f"steer.null_space.{seed}.{what}", "steering-axis",
+              "scipy.linalg.null_space (library) of five constraints, random places", expected,
+              1e-6, compute)
+        for seed in (1, 2)
+        for what, (expected, compute) in _screw(seed).items()
+    ),
+]  # fmt: skip
 
 near = st.floats(-0.05, 0.05)
 
@@ -124,8 +156,6 @@ def test_two_ways_of_finding_the_axis_agree(dx, dy, dz):
 @given(st.integers(0, 10_000))
 def test_screw_agrees_with_a_null_space(seed):
     """Source: scipy.linalg.null_space of the constraint matrix."""
-    from scipy.linalg import null_space
-
     rng = np.random.default_rng(seed)
     p, n = rng.normal(size=(5, 3)), rng.normal(size=(5, 3))
     twist = null_space(np.hstack([np.cross(p, n), n]))[:, 0]

@@ -4,7 +4,9 @@
 """
 
 import importlib.util
+import re
 import sys
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -42,6 +44,19 @@ class Check:
         return abs(got - self.expected) <= self.allowed() * (1 + 1e-12)
 
 
+KINDS = ("published", "library", "from memory", "by hand")
+
+
+def kind(check: Check) -> str:
+    """Where a check's value comes from: looked up, computed by a library, remembered, by hand."""
+    source = check.source.lower()
+    if re.search(r"\b(pynite\w*|anastruct|sectionproperties|scipy|\(library\))", source):
+        return "library"
+    if "by hand" in source or "common practice" in source:
+        return "by hand"
+    return "from memory" if "from memory" in source else "published"
+
+
 def checks() -> Iterator[Check]:
     """Every check of every test module, in the order of the file names.
 
@@ -71,7 +86,12 @@ def report(listed: list[Check]) -> str:
         "Written by `python tests/validation.py`. Each row compares this program with something",
         "outside it; `tests/test_validation.py` fails where a row leaves its tolerance.",
     ]
-    for name in sorted({check.calculator for check in listed}):
+    names = sorted({check.calculator for check in listed})
+    lines += ["", "| calculator | " + " | ".join(KINDS) + " |", "|---|" + "---|" * len(KINDS)]
+    for name in names:
+        found = Counter(kind(check) for check in listed if check.calculator == name)
+        lines.append(f"| {name} | " + " | ".join(str(found[one]) for one in KINDS) + " |")
+    for name in names:
         rows = [check for check in listed if check.calculator == name]
         lines += ["", f"## {name}", "", "| check | source | expected | got | error | allowed |"]
         lines += ["|---|---|---|---|---|---|"]
