@@ -24,7 +24,7 @@ PATTERNS = {
     "dash-member": "cross member between the rails' roots, along the dash",
     "torque-box": "boxes from the rails' roots out to the sills",
 }
-_BLOCK = 1700  # samples at a time: enough that the calls do not count, few enough for the caches
+_BLOCK = 2500  # samples at a time: enough that the calls do not count, few enough for the caches
 _MOST = 40  # samples in which all patterns are compared; medians need no more
 
 
