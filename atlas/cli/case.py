@@ -366,7 +366,9 @@ def undo(case_id: str, by: str | None, as_json: bool, library: Library) -> None:
 @case.command("report")
 @click.argument("case_id", metavar="CASE", type=Known("case"))
 @click.option("--format", "form", type=click.Choice(["html", "md", "pdf"]), default="html")
-@click.option("--output", metavar="FILE", default="", help="Where to write it (CASE.html).")
+@click.option(
+    "--output", "--out", "output", metavar="FILE", default="", help="Where to write it (CASE.html)."
+)
 @shared
 def report(case_id: str, form: str, output: str, as_json: bool, library: Library) -> None:
     """Write a case as a report that people can hand over."""

@@ -33,7 +33,9 @@ Lines = list[tuple[str, tuple[str, ...]]]
 )
 @click.argument("vehicle_ids", nargs=-1, required=True, metavar="ID...", type=Known("vehicle"))
 @click.option("--format", "form", type=click.Choice(_FORMS), default="table", show_default=True)
-@click.option("--output", metavar="FILE", default="", help="Write there, not to stdout.")
+@click.option(
+    "--output", "--out", "output", metavar="FILE", default="", help="Write there, not to stdout."
+)
 @click.option("--load", "load_id", default="corner", show_default=True,
               help="Load case that a page draws.")  # fmt: skip
 @shared

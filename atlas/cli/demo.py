@@ -20,6 +20,8 @@ _LOOKS = 5
 @click.option("--vehicle", "vehicle_id", default="demo-pickup", show_default=True)
 @click.option(
     "--output",
+    "--out",
+    "output",
     default="atlas-demo",
     show_default=True,
     metavar="DIR",

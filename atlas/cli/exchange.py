@@ -34,11 +34,13 @@ a single quote in front, and what steers a terminal is written out. JSON loses n
 """
 
 
-@click.command(epilog="Example: atlas export cases --out cases.csv", help=_HELP)
+@click.command(epilog="Example: atlas export cases --output cases.csv", help=_HELP)
 @click.argument("kind", type=click.Choice(list(SHEETS)))
 @click.argument("names", nargs=-1, metavar="[ID]...")
 @click.option("--format", "form", type=click.Choice(["csv", "json"]), help="CSV, unless FILE says.")
-@click.option("--out", metavar="FILE", default="", help="Where to write it (stdout).")
+@click.option(
+    "--output", "--out", "out", metavar="FILE", default="", help="Where to write it (stdout)."
+)
 @shared
 def export(
     kind: str, names: tuple[str, ...], form: str | None, out: str, as_json: bool, library: Library
@@ -53,7 +55,7 @@ def export(
         form = "json" if to_json else "csv"
     if as_json and form == "csv" and not out:
         raise BadInput("a table is no JSON document", "--json", "leave out --format csv, or --json")
-    path = file_to_write(out, "--out") if out else None
+    path = file_to_write(out, "--output") if out else None
     records = _records(kind, names, library)
     if path is None:
         if form == "json":

@@ -12,9 +12,11 @@ from atlas.cli.common import file_to_write, print_json, say, shared
 from atlas.cli.completion import Known
 
 
-@click.command("pack", epilog="Example: atlas case pack CASE --out /mnt/stick/case.zip")
+@click.command("pack", epilog="Example: atlas case pack CASE --output /mnt/stick/case.zip")
 @click.argument("case_id", metavar="CASE", type=Known("case"))
-@click.option("--out", metavar="FILE", default="", help="Where to write it (CASE.zip).")
+@click.option(
+    "--output", "--out", "out", metavar="FILE", default="", help="Where to write it (CASE.zip)."
+)
 @shared
 def pack(case_id: str, out: str, as_json: bool, library: Library) -> int:
     """Write a case and its photos as one archive for another library.
@@ -26,7 +28,7 @@ def pack(case_id: str, out: str, as_json: bool, library: Library) -> int:
 
     cases = Cases(library)
     name = cases.id_of(case_id)
-    path = file_to_write(out or f"{name}.zip", "--out")
+    path = file_to_write(out or f"{name}.zip", "--output")
     packed = packing.pack(cases, name, path)
     if as_json:
         print_json(

@@ -158,8 +158,10 @@ def path(
     return 1 if right is False else 0
 
 
-@study.command("report", epilog="Example: atlas study report --out study.html")
-@click.option("--out", metavar="FILE", required=True, help="FILE.html, .md or .pdf.")
+@study.command("report", epilog="Example: atlas study report --output study.html")
+@click.option(
+    "--output", "--out", "out", metavar="FILE", required=True, help="FILE.html, .md or .pdf."
+)
 @_BY
 @shared
 def report(out: str, by: str | None, as_json: bool, library: Library) -> None:
@@ -167,7 +169,7 @@ def report(out: str, by: str | None, as_json: bool, library: Library) -> None:
     from atlas.catalogue.writing import write_durably
     from atlas.reports.study import study_report
 
-    target, form = report_to_write(out, "--out")
+    target, form = report_to_write(out, "--output")
     one = _study(library, by)
     write_durably(target, study_report(one, one.learner.get(), today(), form))
     if as_json:

@@ -29,7 +29,9 @@ _MOST_OF_ALL = 2000  # draws: all forces of all cases are held at once
 @click.command(epilog="Example: atlas vehicle demo-pickup --load corner --without rear-x-plate")
 @click.argument("vehicle_id", metavar="[ID|new]", required=False, type=Known("vehicle"))
 @click.argument("readings", nargs=-1, metavar="[NAME=VALUE]...")
-@click.option("--output", metavar="FILE", default="", help="With new: the file to write.")
+@click.option(
+    "--output", "--out", "output", metavar="FILE", default="", help="With new: the file to write."
+)
 @click.option(
     "--cradle",
     type=Known("cradle"),
