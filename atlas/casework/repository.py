@@ -70,8 +70,10 @@ class GitSaidNo(Exception):
 def clear_locks(folder: Path) -> None:
     """Remove the locks that a killed git left in a history: those that are older than git takes."""
     now = time.time()
-    names = ["HEAD.lock", "packed-refs.lock", "config.lock"]
-    for lock in (*(folder / name for name in names), *(folder / "refs").rglob("*.lock")):
+    locks = [folder / name for name in ("HEAD.lock", "packed-refs.lock", "config.lock")]
+    for place in ("refs", "logs", "objects/info"):  # the last two: of a packing that was killed
+        locks += (folder / place).rglob("*.lock")
+    for lock in locks:
         with contextlib.suppress(OSError):
             if now - lock.stat().st_mtime > STALE_SECONDS:
                 lock.unlink()

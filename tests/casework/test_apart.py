@@ -1,6 +1,7 @@
 """Clones at odds: one field in all three, settled here and undone there, clocks that are wrong."""
 
 import json
+import os
 import subprocess
 import time
 from datetime import date
@@ -304,3 +305,19 @@ def test_a_git_that_outlived_its_sync_is_waited_for(clones):
     assert Syncing(one, who).sync().reached
     assert time.monotonic() - begun > 0.4
     assert orphan.wait() == 0
+
+
+def test_locks_of_a_packing_that_was_killed_are_cleared(clones):
+    one, who = clones[0]
+    folder = one.root / ".git"
+    # What a git gc 2.39 leaves, killed at random moments.
+    names = ["HEAD.lock", "packed-refs.lock", "logs/HEAD.lock", "logs/refs/heads/main.lock",
+             "refs/heads/main.lock"]  # fmt: skip
+    for name in names:
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).touch()
+        os.utime(folder / name, (time.time() - 10,) * 2)
+    (folder / "index.lock").touch()  # of an editor that somebody may have open
+    Cases(one, who).new("x")
+    assert Syncing(one, who).sync().reached
+    assert [path.name for path in folder.rglob("*.lock")] == ["index.lock"]
