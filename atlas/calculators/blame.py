@@ -76,8 +76,14 @@ def _mended(
     return holds(values, {**words, one.name: one.default})
 
 
+def _about(refused: BadInput, name: str) -> str:
+    """The complaint without the name that will stand before it."""
+    what = refused.what.removeprefix(f"{name}: ")
+    return what.removeprefix(f"{name} ") if what.startswith(f"{name} must ") else what
+
+
 def _by_default(refused: BadInput, one: Input) -> BadInput:
-    what = refused.what.removeprefix(f"{one.name}: ")
+    what = _about(refused, one.name)
     if not isinstance(one, Number):
         return BadInput(what, one.name, refused.remedy)
     unit = f" {one.unit}" if one.unit and not one.default.endswith(one.unit) else ""
@@ -88,7 +94,7 @@ def _by_range(
     refused: BadInput, calculator: Calculator, name: str, spread: Spread, sample: Floats
 ) -> BadInput:
     one = calculator.input(name)
-    what = refused.what.removeprefix(f"{name}: ")
+    what = _about(refused, name)
     if not isinstance(one, Number):
         return BadInput(what, name, refused.remedy)
     unit = f" {one.unit}" if one.unit else ""

@@ -97,5 +97,5 @@ def test_a_pattern_that_is_not_there_is_said_and_nothing_is_taken_away():
     assert value(found, "gain") == 1
     assert value(found, "mass_spent") == 0
     assert "There is no front-bar" in found.findings[0]
-    with pytest.raises(BadInput, match="part must be one of stay"):
+    with pytest.raises(BadInput, match="part: must be one of stay"):
         ask(subject=simple_structure(), part="bar")
