@@ -162,6 +162,7 @@ class PhotoView(PhotoWindow, can_focus=True):
             self.forget()
         self.fit()
         self.changed()
+        self.refresh()
 
     def action_put(self) -> None:
         """Ask for a mark where the cursor is."""

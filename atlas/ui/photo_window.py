@@ -83,6 +83,7 @@ class PhotoWindow(Widget):
         self.graphics = graphics
         self.fit()
         self.changed()
+        self.refresh()  # the same cells, and pixels over them no longer
 
     def grain(self) -> tuple[int, int, float]:
         """Dots across and down a cell, and how tall one is for its width."""
@@ -140,6 +141,7 @@ class PhotoWindow(Widget):
         if self.view is None or view is None:
             self.refresh()
             return
+        before = self._over
         self._over = overlay(
             view, self.shown_mode(), self.marks, self.current, self.cursor,
             self.size.width, self.size.height,
@@ -148,8 +150,21 @@ class PhotoWindow(Widget):
         near = self.view.farthest / self.view.scale
         per_dot = f"{self.view.scale:.3g}"
         self.entitle(below=strings.WHERE.format(x=x, y=y, per_dot=per_dot, near=near))
-        if not self.shows_pixels or self._look():
+        if self.shows_pixels:
+            if self._look():
+                self.refresh()
+        elif self._drawn == self._picture_of(view):
+            # Only the lines in which a sign comes or goes: a large window has many cells.
+            lines = {y for (y, _), _ in before.items() ^ self._over.items()}
+            if lines:
+                self.refresh(*(Region(0, y, self.size.width, 1) for y in lines))
+        else:
             self.refresh()
+
+    def _picture_of(self, view: Viewport) -> tuple[object, ...]:
+        """What the cells of the picture follow from."""
+        sha256 = self.photo.sha256 if self.photo is not None else ""
+        return sha256, view, self.shown_mode(), self.gamma, not self.app.current_theme.dark
 
     def entitle(self, above: Content | None = None, below: str | None = None) -> None:
         """Write on the frame; what is within stays as it is."""
@@ -190,11 +205,10 @@ class PhotoWindow(Widget):
         view = self._cell_view()
         if self.photo is None or view is None:
             return None
-        mode = self.shown_mode()
-        light = not self.app.current_theme.dark
-        wanted = (self.photo.sha256, view, mode, self.gamma, light)
+        wanted = self._picture_of(view)
         if self._drawn != wanted:
-            self._cells = cells_of(self.photo, view, mode, self.gamma, light)
+            light = not self.app.current_theme.dark
+            self._cells = cells_of(self.photo, view, self.shown_mode(), self.gamma, light)
             self._drawn = wanted
         return self._cells
 

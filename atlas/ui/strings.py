@@ -611,9 +611,10 @@ HELP_ABOUT = {
         "arrows move the cursor, + zooms in, g goes to the nearest corner or hole, enter sets "
         "the mark. Say where the known points "
         "really lie, or give them a shape. With the mouse: click to point, double click to set, "
-        "drag a mark or the picture, wheel to zoom. A mark set from afar is less sure, and the "
-        "range says so. Everything measured must lie on the same surface as the known points: "
-        "10 mm nearer the camera at 1 m reads 1 % long. " + SHAPE_HELP
+        "drag a mark or the picture, wheel to zoom. The terminal draws in pixels if it can; "
+        "t, or Photos in the list of commands, says otherwise. A mark set from afar is less sure, "
+        "and the range says so. Everything measured must lie on the same surface as the known "
+        "points: 10 mm nearer the camera at 1 m reads 1 % long. " + SHAPE_HELP
     ),
     "StudyScreen": (
         "Walk a zone's path: sketch, cues and reasons, with a question before going on. Then "

@@ -68,6 +68,7 @@ class Answer:
     said: str = ""
     choice: str = ""
     late: bool = False
+    draws: bool = True  # no browser, no line printer, and nobody who wants no colours
 
     @property
     def typed(self) -> str:
@@ -76,7 +77,7 @@ class Answer:
 
     def graphics(self, choice: str) -> Graphics | None:
         """How pixels get on the terminal if photos are to be drawn so; None for cells."""
-        return _decided(choice, self.said)
+        return _decided(choice, self.said) if self.draws else None
 
 
 def asked_for(given: str | None) -> str:
@@ -117,6 +118,8 @@ class Asking:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        if self._before is not None:  # it failed before it was read: no shell is to have it
+            self._until(1, WAIT)
         self._restore()
 
     def _ask(self) -> None:
@@ -147,7 +150,7 @@ class Asking:
     def answer(self) -> Answer:
         """What the terminal said, by now or within a moment."""
         if self._before is None:
-            return Answer(choice=self.choice)
+            return Answer(choice=self.choice, draws=_draws())
         far = any(os.environ.get(name) for name in ("SSH_CONNECTION", "SSH_TTY"))
         said = self._until(1, _WAIT_FAR if far else WAIT)
         late = _IS.search(said) is None
@@ -178,31 +181,33 @@ class Asking:
                 return said
 
 
+def _draws() -> bool:
+    """Whether there is a terminal of one's own, which may have pixels and colours."""
+    if os.environ.get("NO_COLOR") or os.environ.get("TEXTUAL_DRIVER"):
+        return False
+    if os.environ.get("TERM", "") in ("", "dumb", "linux", "unknown"):
+        return False
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
 def _worth_asking(choice: str) -> bool:
     """Whether there is a terminal that answers, and a use for what it says."""
     try:
         import termios  # noqa: F401
     except ImportError:
         return False
-    kind = os.environ.get("TERM", "")
-    if choice == "cells" or os.environ.get("NO_COLOR") or os.environ.get("TEXTUAL_DRIVER"):
-        return False
-    if kind in ("", "dumb", "linux", "unknown"):
-        return False
-    if choice in ("", "auto") and _is_shared(kind):
+    if choice == "cells" or not _draws() or (choice in ("", "auto") and _is_shared()):
         return False
     try:
-        return (
-            sys.stdin.isatty() and sys.stderr.isatty()
-            and os.ttyname(0) == os.ttyname(2)
-            and os.tcgetpgrp(0) == os.getpgrp()  # in the background it would be stopped
-        )  # fmt: skip
+        # In the background it would be stopped.
+        return os.ttyname(0) == os.ttyname(2) and os.tcgetpgrp(0) == os.getpgrp()
     except OSError:
         return False
 
 
-def _is_shared(kind: str) -> bool:
+def _is_shared() -> bool:
     """In a multiplexer, which may show one terminal in several that differ."""
+    kind = os.environ.get("TERM", "")
     return bool(os.environ.get("TMUX") or os.environ.get("STY")) or kind.startswith(
         ("screen", "tmux")
     )

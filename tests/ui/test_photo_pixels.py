@@ -341,8 +341,15 @@ async def test_cells_are_drawn_where_pixels_are_not_wanted(desk, wait, sent, pla
             assert not pictures(sent)
         await pilot.press("t")
         await wait(lambda: settled(view), "the pixels")
+        await pilot.pause(0.1)
+        sheet = Sheet(80, 24)
+        sheet.take(sent)
+        assert (sheet.window(view) >= 0).all() == (answer == SIXEL)
         app.photos.choose("cells", app)
-        await pilot.pause()
+        await pilot.pause(0.1)
+        sheet.take(sent)
+        assert (sheet.pixels == -1).all()
+        assert "\U0010eeee" not in text(app)
         assert not view.shows_pixels
         assert app.memory.now.photos == "cells"
         app.photos.choose("auto", app)

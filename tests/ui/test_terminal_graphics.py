@@ -20,7 +20,7 @@ from textual._xterm_parser import XTermParser
 from atlas.errors import BadInput
 from atlas.ui.memory import Memory
 from atlas.ui.photo_choice import PhotoChoice
-from atlas.ui.terminal_graphics import Answer, Graphics, asked_for
+from atlas.ui.terminal_graphics import Answer, Asking, Graphics, asked_for
 from tests.plate_picture import picture
 from tests.sixel_reader import SENT, decoded
 
@@ -281,8 +281,10 @@ def test_textual_hands_on_late_answers_in_keys_that_are_known(late, monkeypatch)
 
 
 @pytest.mark.parametrize(
-    "more", [{"NO_COLOR": "1"}, {"ATLAS_PHOTOS": "cells"}, {"TERM": "linux"}, {"TMUX": "/x,1,0"}],
-    ids=lambda more: next(iter(more)),
+    "more",
+    [{"NO_COLOR": "1"}, {"ATLAS_PHOTOS": "cells"}, {"TERM": "linux"}, {"TMUX": "/x,1,0"},
+     {"NO_COLOR": "1", "ATLAS_PHOTOS": "sixel"}],
+    ids=lambda more: "-".join(more),
 )  # fmt: skip
 def test_a_terminal_is_not_asked_where_the_answer_would_not_be_used(terminal, more):
     start, path = terminal
@@ -291,3 +293,27 @@ def test_a_terminal_is_not_asked_where_the_answer_would_not_be_used(terminal, mo
     assert "\x1b_G" not in text
     assert "\x1b[c" not in text
     assert one.leaves() == 0
+    assert not SENT.search(one.said.decode(errors="replace"))
+
+
+def test_a_browser_gets_cells_whatever_was_asked_for(monkeypatch):
+    monkeypatch.setenv("TEXTUAL_DRIVER", "textual.drivers.web_driver:WebDriver")
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
+    with Asking("sixel") as asking:
+        assert asking.answer().graphics("sixel") is None
+
+
+def test_an_answer_that_nobody_reads_does_not_go_to_the_shell(terminal, tmp_path):
+    start, _ = terminal
+    one = start("photo", str(tmp_path / "plate.png"))
+    one.reads(until("\x1b[c"), "the question")
+    one.answers("\x03" + KNOWN + CELL + PLAIN)  # ctrl+c, while it loads
+    end = time.monotonic() + 20
+    while one.process.poll() is None and time.monotonic() < end:
+        if select.select([one.master], [], [], 0.1)[0]:
+            try:
+                one.said += os.read(one.master, 65536)
+            except OSError:
+                break
+    assert one.process.wait(5) == 130
+    assert b"31;OK" not in one.said
