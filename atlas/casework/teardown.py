@@ -70,7 +70,8 @@ def teardown_list(
             rows = [Step(case.id, about, *look) for look in known[key]]
             for name in stated if rivals else [next(iter(stated))]:
                 rows += _confirming(case, about, catalogue, name)
-            rows = [replace(row, in_dispute=bool(rivals)) for row in rows]
+            if rivals:
+                rows = [replace(row, in_dispute=True) for row in rows]
             steps += [((row.stage, case.id, rank, place), row) for place, row in enumerate(rows)]
     return tuple(row for _, row in sorted(steps, key=lambda pair: pair[0]))
 
