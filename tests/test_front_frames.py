@@ -360,3 +360,23 @@ def test_sprung_members_are_those_that_are_named():
     for wrong in ([0, 0, 1], [0, 1, 99], [-1, 0, 1]):
         with pytest.raises(ValueError, match="sprung must name members once each; there are 24"):
             solve(replace(made.frame, sprung=np.array(wrong)), made.cases["corner"])
+
+
+@pytest.mark.parametrize("up", [None, (0.0, 0.0, 1.0), (1.0, 0.0, 1.0)])
+def test_upright_members_stand_along_an_axis_as_well(up):
+    """Towers and rear mounts straight above each other, and an ``up`` that is no axis."""
+    made = structure(4, 6)
+    nodes = made.frame.nodes.copy()
+    half = nodes[:, 2, 1]  # of the rails
+    for left in (0, 2, 4, 6, 8, 10, 12):
+        nodes[:, left, 1], nodes[:, left + 1, 1] = half, -half
+    turned = None if up is None else np.array(up)
+    upright = replace(made, frame=replace(made.frame, nodes=nodes, up=turned))
+    full = replace(upright, mirror=())
+    for case in ("corner", "tower", "racking"):
+        pairs = zip(*(carry_both(one, case, np.ones(6), "cross-member")
+                      for one in (upright, full)), strict=True)  # fmt: skip
+        for mine, whole in pairs:
+            assert np.abs(mine.movement - whole.movement).max() < 1e-9 * whole.movement.max()
+        found, theirs = (carry(one, case, np.ones(6)).use for one in (upright, full))
+        assert np.abs(found - theirs).max() < 1e-9 * theirs.max()
