@@ -18,6 +18,7 @@ from textual.worker import get_current_worker
 
 from atlas.casework.cases import Cases
 from atlas.casework.conflicts import Open, choose, open_conflicts
+from atlas.casework.merging import ABSENT
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
@@ -109,8 +110,7 @@ class ConflictsScreen(ModalScreen[bool]):
                 place=self._place + 1, count=len(self._waiting), record=_line(one.record),
                 field=_line(one.field) or strings.CONFLICT_FILE,
             )  # fmt: skip
-            told = strings.CONFLICT_VERDICT if one.verdicts else strings.CONFLICT_FIELD
-            line.update(Content.assemble((place, "bold $primary"), f"\n{told}"))
+            line.update(Content.assemble((place, "bold $primary"), f"\n{_question(one)}"))
         for number, page in enumerate(pages):
             page.display = one is not None and number < len(one.values)
             if one is not None and page.display:
@@ -181,7 +181,9 @@ def version_blocks(one: Open, number: int, title_of: Callable[[str], str]) -> li
         Block(Content.assemble((f"{name}: " if name else "", "$muted"), said))
         for name, said in rows
     ]
-    keep = Content.styled(strings.CONFLICT_KEEP, "bold")
+    gone = not one.path and one.values[number] is ABSENT
+    words = strings.CONFLICT_TAKE_OUT if gone else strings.CONFLICT_KEEP
+    keep = Content.styled(words, "bold")
     return [*blocks, GAP, Block(keep, "item", str(number + 1), "■ ")]
 
 
@@ -203,6 +205,14 @@ def set_off(text: str, others: list[str]) -> Content:
         *((word, "" if same or word.isspace() else "bold underline")
           for word, same in zip(words, shared, strict=True))
     )  # fmt: skip
+
+
+def _question(one: Open) -> str:
+    if one.verdicts:
+        return strings.CONFLICT_VERDICT
+    if one.path:
+        return strings.CONFLICT_FIELD
+    return strings.CONFLICT_TAKEN if ABSENT in one.values else strings.CONFLICT_WHOLE
 
 
 def _line(text: str) -> str:

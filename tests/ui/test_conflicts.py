@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from atlas.casework.cases import Cases
-from atlas.casework.conflicts import keep_clashes, open_conflicts
+from atlas.casework.conflicts import TAKEN_OUT, keep_clashes, open_conflicts
 from atlas.casework.merging import Clash
 from atlas.ui.cases_screen import CasesScreen
 from atlas.ui.conflicts_screen import ConflictsScreen, set_off, version_blocks
@@ -100,6 +100,19 @@ async def test_fields_too_and_the_way_from_one_to_the_next(app, desk, disputed, 
         await wait(lambda: len(open_conflicts(desk.library)[0]) == 1, "the field's choice")
         assert desk.cases.get(disputed.id).head.place == "bay 2"
         await wait(lambda: screen.current and screen.current.verdicts, "the one that is left")
+
+
+async def test_a_case_that_one_took_out_is_asked_for_as_such(app, desk, wait, text):
+    case = desk.cases.new("kept by one")
+    keep_clashes(desk.library, f"cases/{case.id}.json", [TAKEN_OUT])
+    async with app.run_test(size=(80, 24)) as pilot:
+        await opened(app, pilot, wait)
+        await pilot.pause()
+        assert "One took it out" in text(app) and "Take it out" in text(app)
+        await pilot.press("1", "end", "enter")
+        await wait(lambda: not desk.cases.rows()[0], "the case taken out")
+        await pilot.press("escape")
+        await wait(lambda: "kept by one" not in text(app), "the list without it")
 
 
 async def test_without_conflicts_it_says_so(app, wait, text):
