@@ -8,6 +8,7 @@ import msgspec
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.events import ScreenResume, ScreenSuspend
 from textual.message import Message
 from textual.reactive import reactive
 from textual.screen import Screen
@@ -154,12 +155,10 @@ class PhotoScreen(Screen[None]):
         """Draw in pixels from now on, or no longer."""
         self._picture.draw_with(graphics)
 
-    def on_screen_suspend(self) -> None:
-        """Cells under a dialog: what lies over a picture there would not cover it."""
-        self._picture.refresh()
-
-    def on_screen_resume(self) -> None:
-        """The picture again."""
+    @on(ScreenSuspend)
+    @on(ScreenResume)
+    def _below(self) -> None:
+        """Cells under a dialog, where pixels would lie over it; the picture again after."""
         self._picture.refresh()
 
     # -------------------------------------------------------------------------------- marking
@@ -257,9 +256,8 @@ class PhotoScreen(Screen[None]):
     def _hint(self) -> None:
         held = self.current if self._steps.held is not None else ""
         lines = mark_hint(self.marks, self.current, held, self._refused)
-        hint = self.query_one("#marks-hint", Static)
-        if hint.content != lines:  # each time it says something else, all is laid out anew
-            hint.update(lines)
+        if (hint := self.query_one("#marks-hint", Static)).content != lines:
+            hint.update(lines)  # which lays out all anew
 
     @property
     def _ready(self) -> Measured | None:

@@ -12,6 +12,7 @@ import subprocess
 import sys
 import termios
 import time
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -202,11 +203,10 @@ def test_a_terminal_with_placeholders_gets_pictures_and_is_rid_of_them(terminal)
     ("answer", "more"),
     [
         ("", {}),
-        (PLAIN, {}),
         ("\x1b[?4;4;c\x1b_G;;;\x1b\\\x9b\x1b[c" + PLAIN, {}),
         (SIXEL, {"pixels": False}),  # how large a cell is, it does not say
     ],
-    ids=["nothing", "no graphics", "nonsense", "no size"],
+    ids=["nothing", "nonsense", "no size"],
 )
 def test_any_other_terminal_gets_cells(terminal, answer, more):
     start, path = terminal
@@ -282,8 +282,7 @@ def test_textual_hands_on_late_answers_in_keys_that_are_known(late, monkeypatch)
 
 @pytest.mark.parametrize(
     "more",
-    [{"NO_COLOR": "1"}, {"ATLAS_PHOTOS": "cells"}, {"TERM": "linux"}, {"TMUX": "/x,1,0"},
-     {"NO_COLOR": "1", "ATLAS_PHOTOS": "sixel"}],
+    [{"TMUX": "/x,1,0"}, {"NO_COLOR": "1", "ATLAS_PHOTOS": "sixel"}],
     ids=lambda more: "-".join(more),
 )  # fmt: skip
 def test_a_terminal_is_not_asked_where_the_answer_would_not_be_used(terminal, more):
@@ -296,9 +295,31 @@ def test_a_terminal_is_not_asked_where_the_answer_would_not_be_used(terminal, mo
     assert not SENT.search(one.said.decode(errors="replace"))
 
 
+@pytest.mark.parametrize(
+    ("choice", "more"),
+    [("cells", {}), ("sixel", {"NO_COLOR": "1"}), ("", {"TERM": "linux"}), ("", {"TERM": "dumb"}),
+     ("", {"TERM": "screen-256color"}), ("auto", {"STY": "1.pts"})],
+)  # fmt: skip
+def test_nothing_is_written_where_no_answer_would_be_used(choice, more, monkeypatch):
+    terminal = SimpleNamespace(isatty=lambda: True)
+    streams = SimpleNamespace(stdin=terminal, stderr=terminal)
+    monkeypatch.setattr("atlas.ui.terminal_graphics.sys", streams)
+    monkeypatch.setattr("os.ttyname", lambda number: "/dev/pts/1")
+    monkeypatch.setattr("os.tcgetpgrp", lambda number: os.getpgrp())
+    monkeypatch.setattr("termios.tcgetattr", lambda number: pytest.fail("it was asked"))
+    for name in ("NO_COLOR", "TEXTUAL_DRIVER", "TMUX", "STY"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    for name, value in more.items():
+        monkeypatch.setenv(name, value)
+    with Asking(choice) as asking:
+        answer = asking.answer()
+    assert answer.said == ""
+    assert answer.graphics("auto") is None
+
+
 def test_a_browser_gets_cells_whatever_was_asked_for(monkeypatch):
     monkeypatch.setenv("TEXTUAL_DRIVER", "textual.drivers.web_driver:WebDriver")
-    monkeypatch.setattr("sys.stdin.isatty", lambda: True, raising=False)
     with Asking("sixel") as asking:
         assert asking.answer().graphics("sixel") is None
 
