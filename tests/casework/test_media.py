@@ -19,7 +19,7 @@ from casework_load import left_over, pattern, records
 from msgspec.structs import replace
 
 from atlas.casework.cases import Cases
-from atlas.casework.conflicts import file_of, rows_of
+from atlas.casework.conflicts import file_of, open_conflicts, rows_of
 from atlas.casework.merging import Clash, dump
 from atlas.catalogue.appending import as_toml, change_pattern, drafted
 from atlas.catalogue.library import Library
@@ -40,6 +40,10 @@ def prepared(library: Library, aside: Path) -> list[list[str]]:
     place = library.root / file_of(record)
     place.parent.mkdir(parents=True)
     place.write_bytes(dump(record, {"conflict": rows_of(record, [clash], {})}))
+    other = cases.new("disputed")
+    for found in ("rear-x-plate", ""):
+        cases.settle(other.id, found, about="plate", found="it", how="cut", known=())
+    dispute, field = (one.id for one in open_conflicts(library)[0])
     own = aside / "own-plate.toml"
     own.write_text(as_toml(replace(plate, id="own-plate", title="Own plate")), encoding="utf-8")
     table = aside / "new.csv"
@@ -69,7 +73,8 @@ def prepared(library: Library, aside: Path) -> list[list[str]]:
         ["supersede", "rear-x-plate", "rail-extruded"],
         ["learn", "--write"],
         ["sync"],
-        ["sync", "--choose", f"{clash.key}=1"],
+        ["sync", "--choose", f"{dispute}=1"],
+        ["sync", "--choose", f"{field}=1"],
         ["vehicle", "new", "--output", f"{out}.toml"],
     ]  # fmt: skip
 
