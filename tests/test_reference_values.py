@@ -180,6 +180,7 @@ ELSEWHERE = {
     "brace.diagonal_stiffness": "brace.diagonal",
     "brace.shear_panel": "brace.panel",
     "cost.": "cost.",
+    "crush.fem.square.": "crush.fem.square.2",
     "crush.guillow.D50_t2": "crush.tests.round.25",
     "crush.guillow.formula_constants": "crush.tests.round.15",
     "curved.quarter_cantilever.in_plane": "curved.quarter.radial",
