@@ -156,6 +156,11 @@ class AtlasApp(App[None]):
         if not self.photos.swallows(event):
             await super().on_event(event)
 
+    def _handle_exception(self, error: Exception) -> None:
+        """Leave on a fault of ours; whoever opened the application says so in one line."""
+        super()._handle_exception(error)
+        self._exit_renderables.clear()  # a page of code with what its variables held
+
     # --------------------------------------------------------------------------------- places
     @on(Go)
     def _go(self, event: Go) -> None:

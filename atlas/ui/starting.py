@@ -25,3 +25,5 @@ def run_app(library: Library, start: Place | None, asking: Asking) -> None:
     # which takes longer than laying out the first screen.
     gc.freeze()
     app.run()
+    if app._exception is not None:
+        raise app._exception

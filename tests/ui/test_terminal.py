@@ -104,3 +104,24 @@ def test_marks_are_set_on_a_photo_by_key_and_by_mouse(terminal, tmp_path):
     assert "▀▀▀" in text
     press("C-q")
     shows("left with 0")
+
+
+def test_a_fault_of_ours_leaves_one_line_and_the_terminal_as_it_was(terminal, tmp_path):
+    start, press, shows, _ = terminal
+    (tmp_path / "sitecustomize.py").write_text(
+        "from atlas.ui.find_screen import FindScreen\n"
+        "def fault(self):\n"
+        "    raise ValueError('of ours')\n"
+        "FindScreen.action_only_zone = fault\n",
+        encoding="utf-8",
+    )
+    start(120, 40, PYTHONPATH=f"{tmp_path}:{os.environ.get('PYTHONPATH', '')}")
+    shows("1/5")
+    press("Escape")
+    shows("Find", without="1/5")
+    press("Enter")  # from the words to the zones
+    shows("Choose")
+    press("z")
+    text = shows("left with 2")
+    assert "internal fault (ValueError: of ours)" in text
+    assert "Traceback" not in text and "locals" not in text
