@@ -11,6 +11,7 @@ from atlas.casework.index import rows_of
 from atlas.casework.model import Case, Choice, Verdict
 from atlas.casework.storage import case_of
 from atlas.catalogue.library import Library
+from atlas.catalogue.model import SETTLED_BY
 from atlas.errors import AtlasError, Conflict
 
 NO_PATTERN = "none of the catalogue"
@@ -72,10 +73,12 @@ def in_words(verdict: Verdict) -> str:
     """A verdict in one line: what it was, what was found, how and when.
 
     >>> in_words(Verdict("plate", "", "two feet", "cut", "2026-03-01T10:00:00Z", "AB"))
-    'none of the catalogue: two feet (by cut, 2026-03-01 10:00)'
+    'none of the catalogue: two feet (by cutting, 2026-03-01 10:00)'
     """
     name = verdict.pattern or NO_PATTERN
-    return f"{name}: {verdict.found} (by {verdict.how}, {verdict.at[:16].replace('T', ' ')})"
+    return (
+        f"{name}: {verdict.found} ({SETTLED_BY[verdict.how]}, {verdict.at[:16].replace('T', ' ')})"
+    )
 
 
 def choose_verdict(cases: Cases, name: str, about: str, key: int) -> Case:

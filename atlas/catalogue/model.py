@@ -23,6 +23,16 @@ Telling = Literal["settles", "strong", "supports", "weak"]
 Axis = Literal["mass", "cost", "stiffness", "crash", "noise", "repair", "packaging"]
 Effect = Literal["better", "worse", "depends"]
 SettleBy = Literal["look", "measure", "weigh", "test", "cut", "unbolt"]
+# What settled a structure, as it is said: "settled by taking it apart".
+SETTLED_BY = {
+    "look": "by looking",
+    "measure": "by measuring",
+    "weigh": "by weighing",
+    "test": "by a test",
+    "cut": "by cutting",
+    "unbolt": "by taking it apart",
+    "document": "from a document",
+}
 SourceKind = Literal["published", "common-practice", "memory"]
 Status = Literal["draft", "reviewed", "settled"]
 View = Literal["plan", "front", "side", "section", "detail"]

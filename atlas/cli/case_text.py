@@ -5,6 +5,7 @@ from atlas.casework.disputes import NO_PATTERN, in_words
 from atlas.casework.model import Case, Suspicion
 from atlas.casework.photos import photo as photo_of
 from atlas.catalogue.library import Library
+from atlas.catalogue.model import SETTLED_BY
 from atlas.cli.common import heading, say
 
 
@@ -62,7 +63,7 @@ def _print_verdicts(found: Case, about: str) -> None:
     if verdict:
         name = verdict.pattern or NO_PATTERN
         said = f"{verdict.by} {verdict.at[:10]}".strip()
-        say(f"settled: {name}, by {verdict.how}: {verdict.found} ({said})", 2, 2)
+        say(f"settled: {name}, {SETTLED_BY[verdict.how]}: {verdict.found} ({said})", 2, 2)
     if verdicts.disputed:
         say("In dispute; it counts as open until one is chosen: atlas sync --conflicts", 2, 2)
     for one in verdicts.disputed.values():

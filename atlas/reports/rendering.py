@@ -6,6 +6,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from atlas.calculators.declare import figures
+from atlas.catalogue.model import SETTLED_BY
 from atlas.catalogue.visible import sentence, visible
 from atlas.errors import BadInput
 from atlas.identify.chances import told
@@ -94,6 +95,7 @@ def _environment(form: str) -> "Environment":
     environment.filters["figures"] = lambda value: figures(float(value), 4)
     environment.filters["sentence"] = sentence
     environment.filters["percent"] = told
+    environment.filters["settled_by"] = lambda how: SETTLED_BY.get(how, how)
     environment.filters["drawing"] = Markup  # of our own drawing only
     environment.filters["raw"] = Markup
     return environment

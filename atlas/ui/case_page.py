@@ -90,7 +90,7 @@ def _verdict(one: Verdict, title_of: Callable[[str], str], words: str, lead: str
     who = f"  {_line(one.by) or strings.UNNAMED} {one.at[:10]}"
     text = Content.assemble(
         (f"{words}{_line(found)}", "bold"),
-        f", {strings.BY.get(one.how, one.how)}: ",
+        f", {strings.HOWS[one.how]}: ",
         _line(one.found),
         (who, "$muted"),
     )  # fmt: skip

@@ -1,5 +1,7 @@
 """Everything that the application says, in one place, ready to be translated."""
 
+from atlas.catalogue.model import SETTLED_BY
+
 APP = "atlas"
 READ_ONLY = " read-only "
 
@@ -228,15 +230,7 @@ FOUND_HINT = "a pattern, or empty for none of the catalogue's"
 FOUND = "What was found"
 FOUND_TEXT_HINT = "e.g. sleeve and ring weld seen at the cut"
 HOW = "How it was settled"
-HOWS = {
-    "look": "by looking",
-    "measure": "by measuring",
-    "weigh": "by weighing",
-    "test": "by a test",
-    "cut": "by cutting",
-    "unbolt": "by taking it apart",
-    "document": "from a document",
-}
+HOWS = SETTLED_BY
 EVIDENCE = "Evidence"
 CALCULATIONS = "Calculations"
 OPEN_QUESTIONS = "Open questions"

@@ -91,8 +91,8 @@ def test_it_waits_for_a_choice_in_every_clone_and_says_who_when_what_and_how(tmp
     assert waiting.field == "verdict on plate" and waiting.record == f"cases/{disputed}.json"
     assert (patterns(waiting), waiting.names) == ([X, V], ("AA", "BB"))
     day = Cases(clones[0][0]).get(disputed).head.opened[:10]
-    assert waiting.shown(0).startswith(f"{X}: four feet (by unbolt, {day} ")
-    assert waiting.shown(1).startswith(f"{V}: one foot in front (by cut, {day} ")
+    assert waiting.shown(0).startswith(f"{X}: four feet (by taking it apart, {day} ")
+    assert waiting.shown(1).startswith(f"{V}: one foot in front (by cutting, {day} ")
     chosen(clones[2][0], "CC", V)
     exchanged(clones)
     alike(clones)
