@@ -72,11 +72,16 @@ def add(
             "is it one of these?", "--as", "say --as same, variant (both with --of ID) or new"
         )
     if kind in {"same", "variant"}:
+        if not of:
+            what = "is" if kind == "same" else "varies"
+            raise BadInput("no pattern was named", "--of", f"say which one it {what}")
         catalogue.pattern(of)
     if kind == "same":
-        say(
-            f"Nothing was added. Record what you saw in a case and let 'atlas learn' count it: {of}"
-        )
+        if as_json:
+            print_json({"id": of, "nearest": near, "added": False})
+        else:
+            say("Nothing was added. Record what you saw in a case and let 'atlas learn' count it: "
+                f"{of}")  # fmt: skip
         return 0
     if kind == "new" and pattern.id in catalogue.patterns:
         raise BadInput(

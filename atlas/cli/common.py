@@ -76,6 +76,13 @@ def quantity(one: "Result | Reading") -> dict[str, Any]:
     return {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high}
 
 
+def write_bytes(content: bytes) -> None:
+    """A file's content on stdout as it is: a page says UTF-8 of itself, whatever the terminal."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(content)
+    sys.stdout.flush()
+
+
 def is_utf8() -> bool:
     """Whether stdout takes every sign; else drawings keep to ASCII."""
     return (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"

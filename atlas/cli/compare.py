@@ -2,7 +2,6 @@
 
 import csv
 import io
-import sys
 from typing import Any
 
 import click
@@ -19,6 +18,7 @@ from atlas.cli.common import (
     shared,
     table,
     width,
+    write_bytes,
 )
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
@@ -84,7 +84,7 @@ def compare(
         _print(found)
         return
     if path is None:
-        sys.stdout.write(content.decode())
+        write_bytes(content)
         return
     from atlas.catalogue.writing import write_durably
 

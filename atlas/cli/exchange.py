@@ -10,7 +10,7 @@ from atlas.casework.sheets import SHEETS
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
 from atlas.cli.case import initials
-from atlas.cli.common import file_to_write, print_json, say, shared, warn
+from atlas.cli.common import file_to_write, print_json, say, shared, warn, write_bytes
 from atlas.errors import BadInput
 
 _SHOWN = 20  # refusals that are listed one by one
@@ -61,9 +61,7 @@ def export(
         if form == "json":
             print_json(as_document(kind, records))
         else:
-            sys.stdout.flush()
-            sys.stdout.buffer.write(as_csv(kind, records))
-            sys.stdout.flush()
+            write_bytes(as_csv(kind, records))
         return
     write_durably(path, as_csv(kind, records) if form == "csv" else as_json_file(kind, records))
     if as_json:

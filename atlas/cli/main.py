@@ -49,21 +49,15 @@ class Lazy(Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names in the order of the loop."""
-        return [name for name in COMMANDS if self._exists(name)]
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command, imported now; None where there is none of that name."""
-        if cmd_name not in COMMANDS or not self._exists(cmd_name):
+        if cmd_name not in COMMANDS:
             return None
         module, attribute = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"atlas.cli.{module}"), attribute)
         return command
-
-    @staticmethod
-    def _exists(name: str) -> bool:
-        from importlib.util import find_spec
-
-        return find_spec(f"atlas.cli.{COMMANDS[name][0]}") is not None
 
 
 @click.group(

@@ -40,6 +40,21 @@ def test_nearest_patterns_come_first_and_one_must_choose(atlas, file, library):
     assert not library.patterns.exists()
 
 
+def test_the_same_as_another_adds_nothing_and_names_that_one(atlas, file, library):
+    same = ("add", str(file), "--by", "AB", "--as", "same")
+    for kind in ("same", "variant"):
+        code, out, err = atlas(*same[:-1], kind)
+        assert (code, out) == (2, "")
+        assert "--of" in err and "''" not in err
+    code, out, _ = atlas(*same, "--of", "rear-x-plate", "--json")
+    said = json.loads(out)
+    assert code == 0
+    assert (said["id"], said["added"], said["nearest"][0]["id"]) == (
+        "rear-x-plate", False, "rear-x-plate",
+    )  # fmt: skip
+    assert not library.patterns.exists()
+
+
 def test_a_draft_waits_for_another_person(atlas, file, library):
     assert atlas("add", str(file), "--as", "new", "--by", "AB")[0] == 0
     pattern = load(library).pattern("our-plate")

@@ -28,6 +28,18 @@ def test_table_csv_json_and_pages_say_the_same(atlas, tmp_path, monkeypatch):
     assert "Wide cradle front bar" in path.read_text(encoding="utf-8")
 
 
+def test_a_page_keeps_its_letters_where_the_terminal_lacks_them(atlas, monkeypatch):
+    from atlas.cli.main import status
+
+    monkeypatch.setattr("atlas.reports.comparison._best", lambda *_: [])
+    there = atlas(*PAIR, "--format", "md")[1]
+    assert not there.isascii()
+    narrow = io.TextIOWrapper(io.BytesIO(), encoding="ascii", errors="replace")
+    monkeypatch.setattr("sys.stdout", narrow)
+    assert status([*PAIR, "--format", "md"]) == 0
+    assert narrow.buffer.getvalue().decode("utf-8") == there
+
+
 def test_csv_and_json_go_to_files_too(atlas, tmp_path):
     for form in ("json", "csv"):
         path = tmp_path / f"both.{form}"
