@@ -93,9 +93,11 @@ class Drafts:
         with locked(path):
             if path.exists():
                 raise BadInput(f"{name} is in work already", "title", "choose another title")
+            draft = _toml(content, name)
+            self._was(name).unlink(missing_ok=True)  # of a draft whose dropping was cut short
             if before is not None:
                 write_durably(self._was(name), as_toml(before).encode())
-            write_durably(path, _toml(content, name))
+            write_durably(path, draft)
         return name
 
     def change(self, name: str, before: Content, after: Content) -> Content:
@@ -108,33 +110,57 @@ class Drafts:
         path = self.path(name)
         content = _toml(after, name)
         with locked(path):
-            if self.read(name) != before:
-                raise Conflict(
-                    "somebody else changed this draft", str(path), "open it again, then repeat"
-                )
+            self._refuse_changed(name, before)
             write_durably(path, content)
             return self.read(name)
 
-    def rewrite(self, name: str, text: str) -> Content:
-        """Replace a draft by what somebody wrote as text; the draft that it is.
+    def rewrite(self, name: str, before: str, text: str) -> Content:
+        """Replace a draft's text by what somebody made of it; the draft that it is.
 
         Raises:
             BadInput: it is no TOML; the message gives the line, and nothing was written.
+            Conflict: the file no longer holds ``before``.
+            NotThere: it is no longer there.
         """
+        storable(text, name, MOST_RECORD)
         try:
             content = dict(rtoml.loads(text))
         except rtoml.TomlParsingError as error:
             raise BadInput(f"not TOML: {error}", name) from None
+        draft = _toml(content, name)
         with locked(self.path(name)):
-            write_durably(self.path(name), _toml(content, name))
+            if self.text(name) != before:
+                raise _changed(self.path(name))
+            write_durably(self.path(name), draft)
             return self.read(name)
 
-    def drop(self, name: str) -> None:
-        """Take a draft away, once it is appended or given up."""
+    @contextlib.contextmanager
+    def finishing(self, name: str, content: Content) -> Iterator[None]:
+        """Hold a draft while what becomes of it is written; take it away if that went well.
+
+        Raises:
+            Conflict: it is no longer what was read; it stays.
+            NotThere: it is no longer there.
+        """
         with locked(self.path(name)):
-            for path in (self.path(name), self._was(name)):
-                path.unlink(missing_ok=True)
-            sync_folder(self.folder)
+            self._refuse_changed(name, content)
+            yield
+            self._unlink(name)
+
+    def drop(self, name: str) -> None:
+        """Take a draft away that is given up."""
+        with locked(self.path(name)):
+            self._unlink(name)
+
+    def _unlink(self, name: str) -> None:
+        for path in (self.path(name), self._was(name)):
+            path.unlink(missing_ok=True)
+        sync_folder(self.folder)
+
+    def _refuse_changed(self, name: str, before: Content) -> None:
+        # As they are written: a number that is none differs from itself.
+        if _toml(self.read(name), name) != _toml(before, name):
+            raise _changed(self.path(name))
 
     def _was(self, name: str) -> Path:
         return self.folder / f"{name}.was"
@@ -150,7 +176,18 @@ class Drafts:
                 yield name, error
 
 
+def _changed(path: Path) -> Conflict:
+    return Conflict(
+        "somebody else changed this draft", str(path), "copy your words, open it again, repeat"
+    )
+
+
 def _toml(content: Content, where: str) -> bytes:
     for text in texts(content):
         storable(text, where)
-    return rtoml.dumps(filled(content), pretty=True).encode()
+    written: bytes = rtoml.dumps(filled(content), pretty=True).encode()
+    if len(written) > MOST_RECORD:  # it could be written, and never read again
+        raise BadInput(
+            f"{len(written) / 1e6:.1f} MB of text", where, f"at most {MOST_RECORD / 1e6:g} MB fit"
+        )
+    return written

@@ -82,7 +82,7 @@ def test_text_that_is_no_toml_names_the_line_and_changes_nothing(drafts):
     name = begun(drafts)
     before = drafts.text(name)
     with pytest.raises(BadInput, match="line 2"):
-        drafts.rewrite(name, 'id = "odd-strap"\ntitle = "no end')
+        drafts.rewrite(name, before, 'id = "odd-strap"\ntitle = "no end')
     assert drafts.text(name) == before
     drafts.path(name).write_text("title = [", encoding="utf-8")
     ((listed, fault),) = drafts.every()
@@ -221,3 +221,63 @@ def test_a_changed_part_of_an_entry_is_named_alone():
     ]
     assert differences(PLATE, PLATE) == []
     assert len(differences(None, PLATE)) > 30
+
+
+# ------------------------------------------------------------------------------ what may go wrong
+def test_text_is_taken_over_only_where_nobody_changed_the_draft_meanwhile(drafts):
+    name = begun(drafts)
+    seen = drafts.text(name)
+    here = drafts.read(name)
+    drafts.change(name, here, {**here, "does": "by another"})
+    with pytest.raises(Conflict, match="somebody else changed"):
+        drafts.rewrite(name, seen, 'summary = "mine"\n' + seen)
+    assert drafts.read(name)["does"] == "by another"
+    drafts.drop(name)
+    with pytest.raises(NotThere):
+        drafts.rewrite(name, seen, seen)
+    assert drafts.names() == [], "what was given up does not come back"
+
+
+@pytest.mark.parametrize("text", ["x\ud800", "x\0", "y" * 1_000_001])
+def test_text_that_no_file_can_hold_is_refused(drafts, text):
+    name = begun(drafts)
+    before = drafts.text(name)
+    with pytest.raises(BadInput):
+        drafts.rewrite(name, before, f'title = "{text}"')
+    assert drafts.text(name) == before
+
+
+def test_a_draft_never_grows_past_what_can_be_read_again(drafts):
+    name = begun(drafts)
+    content = drafts.read(name)
+    long = {"cautions": ["é" * 99_000 for _ in range(6)]}
+    with pytest.raises(BadInput, match="at most 1 MB"):
+        drafts.change(name, content, {**content, **long})
+    assert drafts.read(name) == content
+
+
+def test_a_number_that_is_none_does_not_lock_a_draft(drafts):
+    name = begun(drafts)
+    drafts.rewrite(name, drafts.text(name), 'title = "x"\nodd = nan')
+    now = drafts.read(name)
+    assert drafts.change(name, now, {**now, "title": "y"})["title"] == "y"
+
+
+def test_a_draft_goes_only_if_what_became_of_it_was_written(drafts):
+    name = begun(drafts)
+    content = drafts.read(name)
+    with pytest.raises(Conflict, match="of the library"), drafts.finishing(name, content):
+        raise Conflict("of the library", "x", "y")
+    assert drafts.names() == [name]
+    other = drafts.change(name, content, {**content, "does": "by another"})
+    with pytest.raises(Conflict, match="this draft"), drafts.finishing(name, content):
+        pytest.fail("nothing of an older state is written")
+    with drafts.finishing(name, other):
+        pass
+    assert drafts.names() == []
+
+
+def test_what_a_cut_short_dropping_left_is_not_the_past_of_another_draft(drafts):
+    name = drafts.begin(table(PLATE), PLATE)
+    drafts.path(name).unlink()
+    assert drafts.before(drafts.begin({**table(PLATE), "title": "New"})) is None
