@@ -1,6 +1,6 @@
 """What a draft still lacks to be a pattern."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 from typing import Any, get_type_hints
 
@@ -51,28 +51,42 @@ def _read(content: Mapping[str, Any]) -> tuple[dict[str, Any], list[tuple[str, s
         try:
             read[key] = msgspec.convert(content[key], _HINTS[key])
         except msgspec.ValidationError as error:
-            listed = content[key] if isinstance(content[key], list | tuple) else ()
-            read[key], wrong = _entries(key, listed)
-            refused += wrong or [_refusal(key, error)]
+            read[key], wrong = _entries(key, content[key])
+            refused += wrong or [plain_refusal(key, error)]
             if not read[key]:
                 del read[key]
     return read, refused
 
 
-def _entries(key: str, listed: Sequence[Any]) -> tuple[tuple[Any, ...], list[tuple[str, str]]]:
-    """Entries of a list that can be read; path and fault of each that cannot."""
+def _entries(key: str, value: Any) -> tuple[Any, list[tuple[str, str]]]:
+    """Entries of a list or table that can be read; path and fault of each that cannot."""
     read: list[Any] = []
     refused = []
-    for place, entry in enumerate(listed):
+    if isinstance(value, Mapping) and key == "likelihoods":
+        return _rows(key, value)
+    for place, entry in enumerate(value if isinstance(value, list | tuple) else ()):
         try:
             read += msgspec.convert([entry], _HINTS[key])
         except msgspec.ValidationError as error:
-            path, what = _refusal(key, error)
+            path, what = plain_refusal(key, error)
             refused.append((path.replace("[0]", f"[{place}]", 1), what))
     return tuple(read), refused
 
 
-def _refusal(key: str, error: msgspec.ValidationError) -> tuple[str, str]:
+def _rows(key: str, table: Mapping[str, Any]) -> tuple[Any, list[tuple[str, str]]]:
+    read: dict[str, Any] = {}
+    refused = []
+    for name, row in table.items():
+        try:
+            read |= msgspec.convert({name: row}, _HINTS[key])
+        except msgspec.ValidationError as error:
+            # Which row it is, the refusal leaves out: a table's keys are "[...]" to it.
+            refused.append((f"{key}.{name}", plain_refusal(key, error)[1]))
+    return read, refused
+
+
+def plain_refusal(key: str, error: msgspec.ValidationError) -> tuple[str, str]:
+    """Path and fault of a field that could not be read."""
     what, path = path_of(error)
     if what.startswith(_LACKS):
         part = what.removeprefix(_LACKS).strip("`'\"")

@@ -48,7 +48,7 @@ def as_variant(content: Content, origin: Pattern, author: str, today: date) -> C
         **own,
         **{key: _joined(own.get(key, ()), known[key]) for key in ("cues", "settle", "sources")},
         "zone": origin.zone,
-        "look_alikes": list({one["id"]: one for one in reversed(others)}.values())[::-1],
+        "look_alikes": list({one.get("id"): one for one in reversed(others)}.values())[::-1],
         "likelihoods": {**known["likelihoods"], **own.get("likelihoods", {})},
         "provenance": {**own["provenance"], "variant_of": origin.id},
     }

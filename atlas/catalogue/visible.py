@@ -40,6 +40,19 @@ def visible(text: str, *, lines: bool = True) -> str:
     return "".join(out)
 
 
+def sign_by_sign(text: str) -> str:
+    """The text with one harmless sign for each that is none, so that places in it stay.
+
+    >>> sign_by_sign("a\\x1b[31mb\\u202ec\\t")
+    'a␛[31mb�c\\t'
+    """
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join(
+        shown if len(shown := visible(sign)) == 1 else "\N{REPLACEMENT CHARACTER}" for sign in text
+    )
+
+
 def accepted(text: str, where: str, *, most: int = MOST, empty: bool = False) -> str:
     """The text, stripped, or a refusal that says what about it cannot be stored.
 

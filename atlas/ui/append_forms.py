@@ -1,5 +1,6 @@
 """The forms in which an entry of a draft is written, read off what a pattern's fields are."""
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -66,6 +67,9 @@ def form(field: str, at: str, content: Content, desk: Desk) -> Form:
 
     Returns:
         Title, fields, and what makes a new draft of what was filled in.
+
+    Raises:
+        BadInput: there is no form for it, since the catalogue has no such observable.
     """
     if field in ENTRIES:
         return _entry(field, int(at) if at else None, content, desk)
@@ -202,9 +206,12 @@ def _read(field: str, part: str, typed: str, desk: Desk) -> Any:
 
 def _number(text: str, where: str, remedy: str) -> float:
     try:
-        return float(text.strip().replace(",", "."))
+        number = float(text.strip().replace(",", "."))
     except ValueError:
-        raise BadInput(f"cannot read {text.strip()[:40]!r}", where, remedy) from None
+        number = math.nan
+    if not math.isfinite(number):
+        raise BadInput(f"cannot read {text.strip()[:40]!r}", where, remedy)
+    return number
 
 
 def _gauge(text: str) -> list[float] | None:
@@ -266,7 +273,9 @@ def _observable(content: Content, desk: Desk) -> Form:
 
 
 def _shares(name: str, content: Content, desk: Desk) -> Form:
-    observable = desk.catalogue.observables[name]
+    observable = desk.catalogue.observables.get(name)
+    if observable is None:
+        raise BadInput(f"no question {name[:40]!r}", words.OBSERVABLE, "take it out with delete")
     now = content.get("likelihoods", {}).get(name, {})
     now = now if isinstance(now, dict) else {}
     fields = tuple(

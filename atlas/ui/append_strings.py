@@ -196,6 +196,8 @@ TEXT_KEYS = "ctrl+g takes it over, esc leaves; comments are not kept"
 TEXT_SAVE = "Take over"
 TEXT_LEFT = "Not taken over yet: esc again drops what was changed."
 EDITOR_NONE = "no editor is named in $VISUAL or $EDITOR, or none can be opened here"
+EDITOR_FAILED = "the editor ended in a fault and left nothing new; the draft is as it was"
+EDITOR_LOOK = "The editor ended in a fault. Look through what it left before it is taken over."
 BROKEN = "This draft's file cannot be read as it stands. Mend it as text."
 
 # Appending

@@ -16,6 +16,7 @@ from textual.widgets import Button, Input, Label, Static
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.form import FIELDS, WALK, ChoiceField, walk
+from atlas.ui.steady import Steady, SteadyArea
 
 Values = dict[str, str]
 
@@ -89,9 +90,7 @@ class Dialog(ModalScreen[bool]):
                             yield Static("", id=f"meaning-{field.name}", markup=False,
                                          classes="dialog--meaning")  # fmt: skip
                     elif field.long:
-                        from textual.widgets import TextArea
-
-                        yield TextArea(
+                        yield SteadyArea(
                             field.value, placeholder=field.hint, compact=True,
                             id=f"field-{field.name}",
                         )  # fmt: skip
@@ -99,7 +98,7 @@ class Dialog(ModalScreen[bool]):
                         yield Input(
                             field.value, placeholder=field.hint, compact=True,
                             id=f"field-{field.name}",
-                            suggester=_suggester(field),
+                            suggester=_suggester(field), highlighter=Steady(),
                         )  # fmt: skip
             yield Static("", id="dialog--error", markup=False)
             with Horizontal(id="dialog--ways"):

@@ -1,6 +1,6 @@
 """A draft on its page: decided on, written entry by entry, taken back, appended."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -11,6 +11,7 @@ from textual.message import Message
 
 from atlas.catalogue.checking import Fault
 from atlas.catalogue.draft_faults import as_far_as_read, faults_of
+from atlas.catalogue.draft_shape import misshapen
 from atlas.catalogue.drafting import as_new, as_variant
 from atlas.catalogue.drafts import Content, Drafts, undecided
 from atlas.catalogue.visible import visible
@@ -56,27 +57,36 @@ class DraftPage(Page):
         self._desk, self._drafts = desk, drafts
         self.draft = ""  # name of the draft that is open
         self._content: Content | None = None
+        self._revises = False
         self._past: list[Content] = []
         self._faults: list[Fault] = []
         self._matches: tuple[Near, ...] = ()
 
     def open(self, name: str) -> None:
         """Show a draft, decided or not; a file that is no TOML says where it breaks."""
-        if name != self.draft:
-            self._past = []
-        self.draft, self._faults, self._matches = name, [], ()
+        before = self._content if name == self.draft else None
+        self.draft, self._content, self._faults, self._matches = name, None, [], ()
         try:
-            self._content = self._drafts.read(name)
+            content = self._drafts.read(name)
+            self._revises = self._drafts.before(name) is not None
         except AtlasError as error:
-            self._content = None
-            self.border_title = titled_page(name)
-            self.show([
-                Block(Words(words.BROKEN)),
-                Block(Words(self._desk.told(error)), lead="! ", lead_style="bold $error"),
-            ])  # fmt: skip
+            self._show_broken([self._desk.told(error)])
             return
+        if content != before:  # what another wrote since is not taken back unseen
+            self._past = []
+        wrong = misshapen(content, name)
+        if wrong:
+            self._show_broken([visible(f"{one.field}: {one.what}") for one in wrong])
+            return
+        self._content = content
         self._show()
         self._judge(self._content)
+
+    def _show_broken(self, why: Sequence[str]) -> None:
+        """A draft that can only be mended as text."""
+        self.border_title = titled_page(self.draft)
+        lines = [Block(Words(one), lead="! ", lead_style="bold $error") for one in why]
+        self.show([Block(Words(words.BROKEN)), *lines])
 
     def _show(self, at: str = "", keep: bool = False) -> None:
         content = self._content
@@ -89,8 +99,7 @@ class DraftPage(Page):
         self.post_message(Beside(sketches=as_far_as_read(content).sketches))
         quick = faults_of(content, self._desk.catalogue)
         slow = [fault for fault in self._faults if fault not in quick]
-        revises = self._drafts.before(self.draft) is not None
-        blocks = draft_blocks(content, [*quick, *slow], revises, self._desk)
+        blocks = draft_blocks(content, [*quick, *slow], self._revises, self._desk)
         self.show(blocks, at or None, keep=keep)
 
     @work(thread=True, exclusive=True, group="judge")
@@ -175,7 +184,11 @@ class DraftPage(Page):
         if field == "sketches" and at:
             self.action_text()
             return
-        title, fields, apply = form(field, at, content, self._desk)
+        try:
+            title, fields, apply = form(field, at, content, self._desk)
+        except AtlasError as error:
+            self._say_why(error)
+            return
         asked: list[str] = []
 
         def act(values: dict[str, str]) -> None:
@@ -217,8 +230,10 @@ class DraftPage(Page):
     def action_undo(self) -> None:
         """Take the last change back."""
         if self._past:
-            past = self._past.pop()
+            past, before = self._past[-1], self._content
             self._tried(lambda _: past, undo=True)
+            if self._content is not before:  # else it was refused, and can be tried again
+                self._past.pop()
 
     def action_next_fault(self) -> None:
         """Stand on the next field that is missing or wrong; once all is right, on what is thin."""
@@ -230,34 +245,59 @@ class DraftPage(Page):
 
     def action_text(self) -> None:
         """The draft as the text of its file."""
+        text = self._text()
+        if text is not None:
+            self._write_here(text)
+
+    def _text(self) -> str | None:
+        try:
+            return self._drafts.text(self.draft)
+        except AtlasError as error:
+            self._say_why(error)
+            return None
+
+    def _write_here(self, text: str, now: str | None = None, note: str = "") -> None:
+        """The draft's text on a screen; ``now`` is what was already made of it, and ``note`` why
+        it is not taken over yet."""
         from atlas.ui.text_screen import TextScreen
 
         name = self.draft
-        try:
-            text = self._drafts.text(name)
-        except AtlasError as error:
-            self._say_why(error)
-            return
-        screen = TextScreen(f"{name}.toml", text, lambda now: self._drafts.rewrite(name, now))
+        screen = TextScreen(
+            f"{name}.toml", text, lambda one: self._drafts.rewrite(name, text, one), now, note
+        )
         self.app.push_screen(screen, self._reread)
 
     def action_editor(self) -> None:
         """The draft in the editor that the user has chosen; within the application otherwise."""
         from atlas.ui.own_editor import edited
 
-        if edited(self.app, self._drafts.path(self.draft)):
-            self._reread(True)
-        else:
+        text = self._text()
+        if text is None:
+            return
+        made = edited(self.app, f"{self.draft}.toml", text)
+        if made is None:
             self.notify(words.EDITOR_NONE, markup=False)
-            self.action_text()
+            self._write_here(text)
+        elif made.text == text:
+            if not made.whole:
+                self.notify(words.EDITOR_FAILED, severity="warning", markup=False)
+        elif not made.whole:
+            self._write_here(text, made.text, words.EDITOR_LOOK)
+        else:
+            try:
+                self._drafts.rewrite(self.draft, text, made.text)
+            except AtlasError as error:  # what was written there is not lost
+                self._write_here(text, made.text, self._desk.told(error))
+            else:
+                self._reread(True)
 
     def _reread(self, changed: bool | None) -> None:
         """Show what was written as text; it can be taken back like any other change."""
-        before = self._content
+        before, past = self._content, self._past
         if changed:
             self.open(self.draft)
-            if None not in (before, self._content) and before != self._content:
-                self._past.append(before or {})
+            if before is not None and before != self._content:
+                self._past = [*past, before]
 
     def action_append(self) -> None:
         """Put the draft into the library."""

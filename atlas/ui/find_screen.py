@@ -25,6 +25,7 @@ from atlas.ui.pattern_page import pattern_blocks
 from atlas.ui.places import CaseWanted, Place, SumWanted
 from atlas.ui.searching import Asked, Refused, Searched, search
 from atlas.ui.sketch_view import SketchView
+from atlas.ui.steady import Steady
 from atlas.ui.top_bar import PaneTabs, TopBar, bring_to_front, stand_on, titled
 
 PANES = ("matches", "page", "sketch", "question")
@@ -88,7 +89,8 @@ class FindScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Lay the panes out; the style sheet decides which are seen."""
         yield TopBar("find")
-        words = Input(placeholder=strings.PLACEHOLDER, id="words", select_on_focus=False)
+        words = Input(placeholder=strings.PLACEHOLDER, id="words", select_on_focus=False,
+                      highlighter=Steady())  # fmt: skip
         words.border_title = strings.WORDS
         yield words
         yield PaneTabs(strings.PANES, self.pane)

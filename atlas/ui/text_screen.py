@@ -13,10 +13,19 @@ from textual.widgets import Label, Static, TextArea
 from atlas.errors import AtlasError
 from atlas.ui import append_strings as words
 from atlas.ui import strings
+from atlas.ui.steady import SteadyArea
 
 
 class TextScreen(ModalScreen[bool]):
-    """Hands the text to ``save``; stays open while ``save`` refuses it."""
+    """Hands the text to ``save``; stays open while ``save`` refuses it.
+
+    Args:
+        title: name of the record.
+        text: as it is stored.
+        save: stores another text, or refuses it.
+        now: what was already made of it elsewhere.
+        note: why that is not stored yet.
+    """
 
     CSS_PATH = "append.tcss"
     BINDINGS: ClassVar = [
@@ -24,18 +33,32 @@ class TextScreen(ModalScreen[bool]):
         Binding("escape", "leave", strings.LEAVE, id="text.leave", tooltip=strings.LEAVE_TIP),
     ]
 
-    def __init__(self, title: str, text: str, save: Callable[[str], object]) -> None:
+    def __init__(
+        self,
+        title: str,
+        text: str,
+        save: Callable[[str], object],
+        now: str | None = None,
+        note: str = "",
+    ) -> None:
         super().__init__()
         self._title, self._text, self._save = title, text, save
+        self._now = text if now is None else now
+        self._first_note = note
         self._warned = text
 
     def compose(self) -> ComposeResult:
         """Title, text, and a line for what is wrong with it."""
         with Vertical(id="text"):
             yield Label(Content(self._title), id="text--title")
-            yield TextArea(self._text, show_line_numbers=True, tab_behavior="indent",
-                           compact=True, id="text--area")  # fmt: skip
+            yield SteadyArea(self._now, show_line_numbers=True, tab_behavior="indent",
+                             compact=True, id="text--area")  # fmt: skip
             yield Static(Content(words.TEXT_KEYS), id="text--note", markup=False)
+
+    def on_mount(self) -> None:
+        """Say what already stands against the text."""
+        if self._first_note:
+            self._note(self._first_note)
 
     def action_save(self) -> None:
         """Take the text over, if it can be read."""

@@ -1,5 +1,7 @@
 """Append: from what was seen to a reviewed pattern, on the screen."""
 
+import contextlib
+
 import pytest
 from textual.widgets import TextArea
 
@@ -11,6 +13,7 @@ from atlas.ui.append_screen import AppendScreen
 from atlas.ui.dialog import Dialog
 from atlas.ui.draft_page import DraftPage
 from atlas.ui.find_screen import FindScreen
+from atlas.ui.own_editor import Edited, edited
 from atlas.ui.own_page import OwnPage
 from atlas.ui.page import Page
 from atlas.ui.places import Place
@@ -197,14 +200,10 @@ async def test_a_file_that_is_no_toml_can_be_mended_as_text(app, desk, wait, tex
 
 
 async def test_the_chosen_editor_writes_the_draft(app, desk, wait, monkeypatch):
-    seen = []
-
-    def edited(_, path):
-        seen.append(path)
-        path.write_text(path.read_text().replace("Twisted", "Turned"), encoding="utf-8")
-        return True
-
-    monkeypatch.setattr("atlas.ui.own_editor.edited", edited)
+    monkeypatch.setattr(
+        "atlas.ui.own_editor.edited",
+        lambda _, name, whole: Edited(whole.replace("Twisted", "Turned")),
+    )
     async with app.run_test(size=(120, 40)) as pilot:
         page = await described(app, pilot, wait)
         page.focus()
@@ -212,7 +211,146 @@ async def test_the_chosen_editor_writes_the_draft(app, desk, wait, monkeypatch):
         await wait(
             lambda: Drafts(desk.library).read("twisted-plate")["title"] == "Turned plate", "it"
         )
-        assert seen == [Drafts(desk.library).path("twisted-plate")]
+        await pilot.press("u")
+        await wait(
+            lambda: Drafts(desk.library).read("twisted-plate")["title"] == "Twisted plate", "undone"
+        )
+
+
+class Terminal:
+    """An application that can stand aside."""
+
+    suspend = contextlib.nullcontext
+
+
+@pytest.mark.parametrize(
+    ("script", "made"),
+    [
+        ('echo "b = 2" >> "$1"', Edited("a = 1\nb = 2\n")),
+        ("true", Edited("a = 1\n")),
+        ('echo "b = 2" >> "$1"; exit 3', Edited("a = 1\nb = 2\n", False)),
+        ('rm "$1"', Edited("a = 1\n", False)),
+        ('rm "$1"; mkdir "$1"', Edited("a = 1\n", False)),
+        ('rm "$1"; mkfifo "$1"', Edited("a = 1\n", False)),
+        ("printf 'a = 1\\377\\n' > \"$1\"", Edited("a = 1\ufffd\n", False)),
+    ],
+    ids=["writes", "leaves", "fails", "deletes", "folder", "pipe", "latin-1"],
+)
+def test_whatever_an_editor_does_to_its_file_is_told(script, made, tmp_path, monkeypatch):
+    editor = tmp_path / "editor of mine"
+    editor.write_text(f"#!/bin/sh\n{script}\n", encoding="utf-8")
+    editor.chmod(0o755)
+    monkeypatch.delenv("VISUAL", raising=False)
+    monkeypatch.setenv("EDITOR", f"'{editor}'")
+    assert edited(Terminal(), "x.toml", "a = 1\n") == made
+
+
+@pytest.mark.parametrize("named", ["", "  ", "no-such-editor", "vi 'never closed"])
+def test_an_editor_that_does_not_open_is_none(named, monkeypatch):
+    monkeypatch.delenv("VISUAL", raising=False)
+    monkeypatch.setenv("EDITOR", named)
+    assert edited(Terminal(), "x.toml", "a = 1\n") is None
+
+
+@pytest.mark.parametrize(
+    ("whole", "added", "said"),
+    [(True, "\nodd = [", "not TOML"), (False, "\nodd = 1", "Look through"),
+     (True, "\nodd = 1", "read-only")],
+)  # fmt: skip
+async def test_what_was_written_in_an_editor_is_not_lost(
+    app, desk, wait, monkeypatch, whole, added, said
+):
+    monkeypatch.setattr(
+        "atlas.ui.own_editor.edited", lambda _, name, text: Edited(text + added, whole)
+    )
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        if said == "read-only":
+            monkeypatch.setenv("ATLAS_READ_ONLY", "1")
+        page.focus()
+        await pilot.press("e")
+        screen = await wait(lambda: isinstance(app.screen, TextScreen) and app.screen, "the text")
+        await wait(lambda: said in str(screen.query_one("#text--note").content), "why")
+        assert screen.query_one(TextArea).text.endswith(added)
+        await pilot.press("escape")
+        assert app.screen is screen, "one stray key drops nothing"
+        assert "odd" not in Drafts(desk.library).text("twisted-plate")
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    ["cues = 5", "cues = [[1]]", 'likelihoods = "x"', "provenance = 7", "calculations = [1]",
+     'builds = [{gauge_mm = ["a"]}]', "signature = {part = [5]}", "provenance = {seen_in = 5}"],
+)  # fmt: skip
+async def test_a_table_of_the_wrong_shape_is_mended_as_text(app, desk, wait, text, wrong):
+    drafts = Drafts(desk.library)
+    drafts.begin({"id": "odd", "title": "Odd"})
+    drafts.path("odd").write_text(f'id = "odd"\ntitle = "Odd"\n{wrong}', encoding="utf-8")
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "draft:odd")
+        page = screen.query_one(DraftPage)
+        await wait(lambda: wrong.split()[0] in said(page), "which field")
+        page.focus()
+        await pilot.press("a", "u", "x", "f", "t")
+        inner = await wait(lambda: isinstance(app.screen, TextScreen) and app.screen, "the text")
+        inner.query_one(TextArea).text = 'id = "odd"\ntitle = "Mended"'
+        await pilot.press("ctrl+g")
+        await wait(lambda: drafts.read("odd")["title"] == "Mended", "the title")
+
+
+async def test_an_undo_does_not_take_back_what_another_wrote(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await described(app, pilot, wait)
+        await choose(page, pilot, wait, "fresh")
+        drafts = Drafts(desk.library)
+        here = await wait(lambda: (d := drafts.read("twisted-plate"))["provenance"] and d, "it")
+        drafts.change("twisted-plate", here, {**here, "does": "by another"})
+        page.focus()
+        await pilot.press("u")
+        page.open("twisted-plate")
+        await pilot.press("u")
+        await pilot.pause()
+        assert drafts.read("twisted-plate")["does"] == "by another"
+
+
+async def test_an_answer_to_no_question_is_named_and_can_be_taken_out(app, desk, wait):
+    drafts = Drafts(desk.library)
+    drafts.begin({"id": "odd", "title": "Odd", "provenance": {"status": "draft"},
+                  "likelihoods": {"no.such": {"x": 0.5}, "magnet": {"sticks": 7}}})  # fmt: skip
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "draft:odd")
+        page = screen.query_one(DraftPage)
+        await choose(page, pilot, wait, "edit:likelihoods:no.such")
+        await wait(lambda: app._notifications, "the notice")
+        await choose(page, pilot, wait, "wrong:likelihoods:magnet")
+        await fill(app, pilot, wait, sticks="50%", **{"does-not": ""})
+        await wait(lambda: drafts.read("odd")["likelihoods"]["magnet"]["sticks"] == 0.5, "mended")
+        page.focus()
+        page.stand_at(next(i for i, b in enumerate(page.blocks) if "no.such" in b.key))
+        await pilot.press("x")
+        await wait(lambda: list(drafts.read("odd")["likelihoods"]) == ["magnet"], "it gone")
+
+
+async def test_escape_sequences_in_a_text_are_shown_and_not_sent(app, desk, wait, text):
+    drafts = Drafts(desk.library)
+    drafts.begin({"id": "odd", "title": "Odd", "provenance": {"status": "draft"},
+                  "summary": "a\x1b[31mb\u202ec"})  # fmt: skip
+    drafts.begin({"id": "raw", "title": "Raw"})
+    drafts.path("raw").write_text('title = "\x1b]0;x\x07', encoding="utf-8")
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "draft:odd")
+        page = screen.query_one(DraftPage)
+        await choose(page, pilot, wait, "edit:summary:")
+        await wait(lambda: isinstance(app.screen, Dialog), "the form")
+        await pilot.pause()
+        assert not {"\x1b", "\u202e"} & set(text(app))
+        await pilot.press("escape")
+        page.open("raw")
+        page.focus()
+        await pilot.press("t")
+        await wait(lambda: isinstance(app.screen, TextScreen), "the text")
+        await pilot.pause()
+        assert not {"\x1b", "\x07"} & set(text(app))
 
 
 async def test_without_an_editor_the_text_opens_here(app, wait, monkeypatch):

@@ -75,6 +75,8 @@ def test_what_is_typed_is_what_is_kept(field, typed, kept):
     [
         ("builds", {"gauge_mm": "3..2"}, "1.8..2.5"),
         ("builds", {"gauge_mm": "thick"}, "cannot read 'thick'"),
+        ("builds", {"gauge_mm": "nan"}, "cannot read 'nan'"),
+        ("builds", {"gauge_mm": "1..inf"}, "cannot read 'inf'"),
         ("look_alikes", {"id": ""}, "no pattern was named"),
         ("look_alikes", {"id": "nonesuch of all"}, "no pattern"),
         ("calculations", {"calculator": "mass-estimat"}, "did you mean 'mass-estimate'"),
