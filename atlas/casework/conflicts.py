@@ -236,7 +236,7 @@ def _choose_in_case(library: Library, one: Open, value: Any, who: str) -> None:
     record: Any = None
     if value is not ABSENT or rest:
         document: Any = plain(records[int(key)])
-        document = _put(document, tuple(rest), value)
+        document = put_at(document, tuple(rest), value)
         record = msgspec.convert(document, TABLES[table])
     if record != records[int(key)]:
         cases.replace(case.id, table, int(key), record, revision=case.revision)
@@ -257,20 +257,20 @@ def _choose_in_file(library: Library, one: Open, value: Any) -> None:
                 write_durably(path, str(value).encode())
             return
         table = parse(one.record, content)
-        write_durably(path, dump(one.record, _put(table, one.path, value)))
+        write_durably(path, dump(one.record, put_at(table, one.path, value)))
 
 
-def _put(value: Any, path: tuple[str, ...], new: Any) -> Any:
+def put_at(value: Any, path: tuple[str, ...], new: Any) -> Any:
     """The value with the field at ``path`` replaced, or taken out."""
     if not path:
         return new
     name, rest = path[0], path[1:]
     if isinstance(value, dict):
-        changed = {**value, name: _put(value.get(name, {}), rest, new)}
+        changed = {**value, name: put_at(value.get(name, {}), rest, new)}
         return {k: v for k, v in changed.items() if v is not ABSENT}
     if isinstance(value, list):
         items = [
-            _put(item, rest, new) if isinstance(item, dict) and item.get("id") == name else item
+            put_at(item, rest, new) if isinstance(item, dict) and item.get("id") == name else item
             for item in value
         ]
         return [item for item in items if item is not ABSENT]

@@ -91,7 +91,7 @@ def reviewed(pattern: Pattern, reviewer: str, today: date) -> Pattern:
         BadInput: no reviewer, or the author himself.
     """
     reviewer = accepted(reviewer, "--by", most=40)
-    if reviewer == pattern.provenance.author:
+    if reviewer.casefold() == pattern.provenance.author.strip().casefold():
         raise BadInput(f"{reviewer} wrote {pattern.id}", "--by", "another person has to review it")
     provenance = replace(pattern.provenance, status="reviewed", reviewed=today, reviewer=reviewer)
     return replace(pattern, provenance=provenance)
@@ -103,10 +103,15 @@ def superseded(old: Pattern, new: Pattern) -> tuple[Pattern, Pattern]:
     The old one stays readable, so that no case and no link loses what it points at.
 
     Raises:
-        BadInput: a pattern would replace itself, or what already replaced it.
+        BadInput: a pattern would replace itself, or one would that is replaced itself: links that
+            lead on must end somewhere.
     """
-    if old.id == new.id or new.provenance.superseded_by == old.id:
-        raise BadInput(f"{old.id} cannot be replaced by {new.id}", "NEW", "name another pattern")
+    last = new.provenance.superseded_by
+    if old.id == new.id or last:
+        remedy = f"name {last}, which replaced it" if last not in ("", old.id) else ""
+        raise BadInput(
+            f"{old.id} cannot be replaced by {new.id}", "NEW", remedy or "name another pattern"
+        )
     names = tuple(dict.fromkeys((*new.other_names, old.title, *old.other_names)))
     listed = tuple(dict.fromkeys((*new.provenance.supersedes, old.id)))
     seen = tuple(dict.fromkeys((*new.provenance.seen_in, *old.provenance.seen_in)))

@@ -93,7 +93,7 @@ class Drafts:
         with locked(path):
             if path.exists():
                 raise BadInput(f"{name} is in work already", "title", "choose another title")
-            draft = _toml(content, name)
+            draft = bytes_of(content, name)
             self._was(name).unlink(missing_ok=True)  # of a draft whose dropping was cut short
             if before is not None:
                 write_durably(self._was(name), as_toml(before).encode())
@@ -108,7 +108,7 @@ class Drafts:
             NotThere: it is no longer there.
         """
         path = self.path(name)
-        content = _toml(after, name)
+        content = bytes_of(after, name)
         with locked(path):
             self._refuse_changed(name, before)
             write_durably(path, content)
@@ -127,12 +127,24 @@ class Drafts:
             content = dict(rtoml.loads(text))
         except rtoml.TomlParsingError as error:
             raise BadInput(f"not TOML: {error}", name) from None
-        draft = _toml(content, name)
+        draft = bytes_of(content, name)
         with locked(self.path(name)):
             if self.text(name) != before:
                 raise _changed(self.path(name))
             write_durably(self.path(name), draft)
             return self.read(name)
+
+    def catch_up(self, name: str, before: Content, after: Content, was: Pattern) -> Content:
+        """Write a draft that took over what its pattern has become, ``was`` from now on.
+
+        Raises:
+            Conflict, NotThere: as ``change``.
+        """
+        # In this order: one that was killed in between takes the same over once more.
+        now = self.change(name, before, after)
+        with locked(self.path(name)):
+            write_durably(self._was(name), as_toml(was).encode())
+        return now
 
     @contextlib.contextmanager
     def finishing(self, name: str, content: Content) -> Iterator[None]:
@@ -159,7 +171,7 @@ class Drafts:
 
     def _refuse_changed(self, name: str, before: Content) -> None:
         # As they are written: a number that is none differs from itself.
-        if _toml(self.read(name), name) != _toml(before, name):
+        if bytes_of(self.read(name), name) != bytes_of(before, name):
             raise _changed(self.path(name))
 
     def _was(self, name: str) -> Path:
@@ -182,7 +194,12 @@ def _changed(path: Path) -> Conflict:
     )
 
 
-def _toml(content: Content, where: str) -> bytes:
+def bytes_of(content: Content, where: str) -> bytes:
+    """A draft as its file holds it.
+
+    Raises:
+        BadInput: it holds what no record may, or too much of it.
+    """
     for text in texts(content):
         storable(text, where)
     written: bytes = rtoml.dumps(filled(content), pretty=True).encode()

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 import msgspec
+from msgspec.structs import replace
 
 from atlas.catalogue.appending import (
     change_pattern,
@@ -14,7 +15,7 @@ from atlas.catalogue.appending import (
     reviewed,
     superseded,
 )
-from atlas.catalogue.checking import check_pattern
+from atlas.catalogue.checking import check_pattern, check_variant
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
@@ -83,11 +84,17 @@ def add(
             say("Nothing was added. Record what you saw in a case and let 'atlas learn' count it: "
                 f"{of}")  # fmt: skip
         return 0
-    if kind == "new" and pattern.id in catalogue.patterns:
+    # A variant of itself is the pattern changed.
+    if pattern.id in catalogue.patterns and (kind == "new" or of != pattern.id):
         raise BadInput(
-            f"there is a pattern {pattern.id!r}", "id", "choose another, or --as variant"
-        )
-    faults = [fault for fault in check_pattern(pattern, catalogue) if fault.severe]
+            f"there is a pattern {pattern.id!r}", "id",
+            f"choose another, or change it with --as variant --of {pattern.id}",
+        )  # fmt: skip
+    found = list(check_pattern(pattern, catalogue))
+    if kind == "variant" and of != pattern.id:
+        pattern = replace(pattern, provenance=replace(pattern.provenance, variant_of=of))
+        found += check_variant(pattern, catalogue.pattern(of))
+    faults = [fault for fault in found if fault.severe]
     if faults:
         raise BadInput(faults[0].what, f"{file}: {faults[0].field}", "'atlas check' lists them all")
     draft = drafted(pattern, who, date.today())

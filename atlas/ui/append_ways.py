@@ -17,9 +17,9 @@ from atlas.catalogue.draft_faults import faults_of, pattern_of
 from atlas.catalogue.drafting import described
 from atlas.catalogue.drafts import Content, Drafts
 from atlas.catalogue.library import Library
-from atlas.catalogue.load import load
+from atlas.catalogue.load import Catalogue, load
 from atlas.catalogue.model import Pattern
-from atlas.errors import BadInput
+from atlas.errors import AtlasError, BadInput
 from atlas.ui import append_strings as words
 from atlas.ui import strings
 from atlas.ui.case_forms import Form, pattern_named, titles
@@ -32,7 +32,7 @@ def begin_form(desk: Desk, begin: Callable[[Content], None]) -> Form:
 
     def act(values: Values) -> None:
         content = described(values["title"], _zone(values), values["seen"])
-        refuse_taken(desk, str(content["id"]))
+        refuse_taken(desk.catalogue, str(content["id"]))
         begin(content)
 
     return (
@@ -51,7 +51,7 @@ def observed_form(desk: Desk, case: Case, about: str, begin: Callable[[Content],
 
         title = accepted(values["title"], words.TITLE, most=400)
         content = observed(case, about, title, _zone(values), desk.catalogue)
-        refuse_taken(desk, str(content["id"]))
+        refuse_taken(desk.catalogue, str(content["id"]))
         begin(content)
 
     taken_for = [name for name in case.beliefs(about) if name in desk.catalogue.patterns]
@@ -62,13 +62,13 @@ def observed_form(desk: Desk, case: Case, about: str, begin: Callable[[Content],
     ), act
 
 
-def refuse_taken(desk: Desk, name: str) -> None:
+def refuse_taken(catalogue: Catalogue, name: str) -> None:
     """Refuse an id that the catalogue has.
 
     Raises:
         BadInput: it has.
     """
-    if name in desk.catalogue.patterns:
+    if name in catalogue.patterns:
         raise BadInput(
             f"the catalogue has a pattern {name!r}", words.TITLE, "say in the title how it differs"
         )
@@ -96,8 +96,13 @@ def same_form(desk: Desk, content: Content, pattern_id: str) -> Form:
     ), act  # fmt: skip
 
 
-def append_form(desk: Desk, drafts: Drafts, name: str, content: Content) -> Form:
-    """Put a draft into the library; its look-alikes can name it in return."""
+def append_form(
+    desk: Desk, drafts: Drafts, name: str, content: Content, told: Callable[[str], None]
+) -> Form:
+    """Put a draft into the library; its look-alikes can name it in return.
+
+    ``told`` takes a line for each look-alike that could not, the draft being in the library.
+    """
     catalogue = load(drafts.library)  # what others appended meanwhile counts too
     refuse_faulty(faults_of(content, catalogue), name)
     pattern = pattern_of(content, name)
@@ -111,14 +116,19 @@ def append_form(desk: Desk, drafts: Drafts, name: str, content: Content) -> Form
 
     def act(values: Values) -> None:
         who = _initials(values)
-        was = drafts.before(name)
-        if was is None:
-            refuse_taken(desk, pattern.id)
-        change_pattern(drafts.library, was, drafted(pattern, who, desk.today()))
-        drafts.drop(name)
+        with drafts.finishing(name, content):
+            was = drafts.before(name)
+            if was is None:
+                refuse_taken(catalogue, pattern.id)
+            elif pattern.id != name:
+                raise BadInput("a changed pattern keeps its id", f"{name}: id", f"write {name}")
+            change_pattern(drafts.library, was, drafted(pattern, who, desk.today()))
         if values.get("back") == words.IN_RETURN_YES:
             for before, after in back:
-                change_pattern(drafts.library, before, drafted(after, who, desk.today()))
+                try:
+                    change_pattern(drafts.library, before, drafted(after, who, desk.today()))
+                except AtlasError as error:  # the pattern itself is in the library by now
+                    told(f"{before.title}: {desk.told(error)}")
 
     return tuple(fields), act
 

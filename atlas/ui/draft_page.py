@@ -212,12 +212,21 @@ class DraftPage(Page):
         name = self.draft
 
         def then() -> None:
-            self._drafts.drop(name)
+            try:
+                with self._drafts.finishing(name, content):
+                    pass  # it stays, where another has written on it meanwhile
+            except AtlasError as error:
+                self._say_why(error)
             self.notify(words.SAME_DONE, markup=False)
             self.post_message(OpenLine("cases"))
 
         title = words.SAME_TITLE.format(title=visible(self._desk.title(pattern_id)))
-        ask(self.screen, title, same_form(self._desk, content, pattern_id), strings.ADD, then)
+        try:
+            way = same_form(self._desk, content, pattern_id)
+        except AtlasError as error:
+            self._say_why(error)
+            return
+        ask(self.screen, title, way, strings.ADD, then)
 
     # -------------------------------------------------------------------------------- actions
     def action_remove(self) -> None:
@@ -306,14 +315,35 @@ class DraftPage(Page):
             return
         title = visible(str(content.get("title", "")), lines=False)
 
+        left: list[str] = []
+
         def then() -> None:
+            for line in left:
+                self.notify(line, title=words.NOT_IN_RETURN, severity="warning", markup=False)
             self.notify(words.APPENDED.format(title=title), markup=False, timeout=10)
             self.post_message(OpenLine(f"own:{content.get('id', name)}", catalogue_changed=True))
 
         try:
-            way = append_form(self._desk, self._drafts, name, content)
+            if self._caught_up(name, content):
+                return
+            way = append_form(self._desk, self._drafts, name, content, left.append)
         except AtlasError as error:
             self._say_why(error)
             self.action_next_fault()
             return
         ask(self.screen, title, way, words.APPEND, then)
+
+    def _caught_up(self, name: str, content: Content) -> bool:
+        """Take over what others made of its pattern meanwhile; it is looked through again then."""
+        from atlas.casework.catching_up import catch_up
+        from atlas.catalogue.load import load
+
+        now = load(self._drafts.library).patterns.get(name)
+        caught = catch_up(self._drafts, name, content, now)
+        if caught is None:
+            return False
+        self._reread(True)
+        both = words.CAUGHT_BOTH.format(fields=", ".join(caught.both)) if caught.both else ""
+        line = f"{words.CAUGHT} {both}".strip()
+        self.notify(line, severity="warning", markup=False, timeout=20)
+        return True

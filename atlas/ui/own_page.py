@@ -89,6 +89,9 @@ class OwnPage(Page):
         if self._standing is None:
             return
         pattern = self._standing.pattern
+        if pattern.id in self._drafts.names():  # somebody has it in work
+            self.post_message(OpenLine(f"draft:{pattern.id}"))
+            return
         try:
             name = self._drafts.begin(msgspec.to_builtins(pattern, builtin_types=(date,)), pattern)
         except AtlasError as error:

@@ -7,17 +7,18 @@ from textual import on, work
 from textual.content import Content as Words
 from textual.message import Message
 
-from atlas.casework.learning import learn, taught
+from atlas.casework.learning import Taught, learn, taught
 from atlas.catalogue.drafts import Content, Drafts
 from atlas.catalogue.load import load
 from atlas.catalogue.visible import visible
-from atlas.errors import AtlasError
+from atlas.errors import AtlasError, Conflict
 from atlas.ui import append_strings as words
 from atlas.ui.append_beside import OpenLine, ask, titled_page
 from atlas.ui.append_pages import case_blocks, learn_blocks
 from atlas.ui.append_ways import observed_form
 from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
+from atlas.ui.places import CatalogueChanged
 
 
 class ShelfPage(Page):
@@ -29,11 +30,20 @@ class ShelfPage(Page):
 
         asked: tuple[str, str]
         blocks: Sequence[Block]
+        found: Taught | None = None
+
+    @dataclass
+    class Learned(Message):
+        """Lessons were written, or why not."""
+
+        name: str
+        refused: AtlasError | None = None
 
     def __init__(self, desk: Desk, drafts: Drafts, *, id: str | None = None) -> None:
         super().__init__(id=id, classes="pane")
         self._desk, self._drafts = desk, drafts
         self._asked = ("", "")
+        self._found: Taught | None = None
 
     def open(self, what: str, case_id: str = "") -> None:
         """Show what the cases hold.
@@ -55,20 +65,23 @@ class ShelfPage(Page):
     def _read(self, what: str, case_id: str) -> None:
         library = self._drafts.library
         assert self._desk.cases is not None
+        found = None
         try:
             if what == "learn":
-                blocks = learn_blocks(taught(library, load(library)), self._desk)
+                found = taught(library, load(library))
+                blocks = learn_blocks(found, self._desk)
             else:
                 cases, _ = self._desk.cases.every()
                 wanted = [case for case in cases if case_id in ("", case.id)]
                 blocks = case_blocks(wanted[::-1], self._desk)
         except AtlasError as error:
             blocks = [Block(Words(self._desk.told(error)), lead="! ", lead_style="bold $error")]
-        self.post_message(self.Read((what, case_id), blocks))
+        self.post_message(self.Read((what, case_id), blocks, found))
 
     @on(Read)
     def _show_read(self, event: Read) -> None:
         if event.asked == self._asked:
+            self._found = event.found
             self.show(event.blocks)
 
     @on(Page.Chosen)
@@ -77,8 +90,8 @@ class ShelfPage(Page):
         if kind == "case":
             case_id, _, about = rest.partition(":")
             self._from_case(case_id, about)
-        elif kind == "learn":
-            self._learn(rest)
+        elif kind == "learn" and self._found is not None:
+            self._learn(rest, self._found.about(rest))
 
     def _from_case(self, case_id: str, about: str) -> None:
         assert self._desk.cases is not None
@@ -87,18 +100,41 @@ class ShelfPage(Page):
         def begin(content: Content) -> None:
             begun.append(self._drafts.begin(content))
 
-        way = observed_form(self._desk, self._desk.cases.get(case_id), about, begin)
+        try:
+            way = observed_form(self._desk, self._desk.cases.get(case_id), about, begin)
+        except AtlasError as error:  # another took the case away meanwhile
+            self._say_why(error)
+            return
         ask(self.screen, words.FROM_CASE, way, words.BEGIN,
             lambda: self.post_message(OpenLine(f"draft:{begun[-1]}")))  # fmt: skip
 
-    def _learn(self, name: str) -> None:
+    @work(thread=True, exclusive=True, group="learn")
+    def _learn(self, name: str, shown: Taught) -> None:
+        """Write what was shown, as long as the cases still teach just that."""
         library = self._drafts.library
-        catalogue = load(library)
+        refused = None
         try:
-            learn(library, catalogue, taught(library, catalogue).about(name))
+            catalogue = load(library)
+            now = taught(library, catalogue).about(name)
+            if (now.lessons, now.said) != (shown.lessons, shown.said):
+                raise Conflict(words.LEARN_MOVED, "", words.LEARN_MOVED_DO)
+            learn(library, catalogue, now)
         except AtlasError as error:
-            self.notify(self._desk.told(error), severity="error", markup=False, timeout=10)
+            refused = error
+        self.post_message(self.Learned(name, refused))
+
+    @on(Learned)
+    def _learned(self, event: Learned) -> None:
+        if event.refused is not None:
+            self._say_why(event.refused)
+            if self._asked[0] == "learn":
+                self.open(*self._asked)
             return
-        title = visible(self._desk.title(name), lines=False)
+        title = visible(self._desk.title(event.name), lines=False)
         self.notify(words.LEARNED.format(title=title), markup=False)
-        self.post_message(OpenLine("learn", catalogue_changed=True))
+        self.post_message(CatalogueChanged())
+        if self._asked[0] == "learn":
+            self.post_message(OpenLine("learn"))
+
+    def _say_why(self, error: AtlasError) -> None:
+        self.notify(self._desk.told(error), severity="error", markup=False, timeout=10)

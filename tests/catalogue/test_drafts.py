@@ -8,11 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from atlas.casework.catching_up import catch_up
 from atlas.catalogue.appending import (
     change_pattern,
     differences,
     drafted,
     named_in_return,
+    reviewed,
     superseded,
 )
 from atlas.catalogue.checking import check_pattern, check_together
@@ -281,3 +283,41 @@ def test_what_a_cut_short_dropping_left_is_not_the_past_of_another_draft(drafts)
     name = drafts.begin(table(PLATE), PLATE)
     drafts.path(name).unlink()
     assert drafts.before(drafts.begin({**table(PLATE), "title": "New"})) is None
+
+
+# -------------------------------------------------------------- changed in the library meanwhile
+def test_a_draft_takes_over_what_its_pattern_has_become(library, drafts):
+    mine = {**table(PLATE), "summary": "Mine."}
+    name = drafts.begin(table(PLATE), PLATE)
+    content = drafts.change(name, drafts.read(name), {**drafts.read(name), **mine})
+    now = replace(PLATE, summary="Theirs.", title="Their title", likelihoods={
+        **PLATE.likelihoods, "magnet": {"sticks": 0.5, "none": 0.25, "mixed": 0.25}})  # fmt: skip
+    change_pattern(library, PLATE, now)
+    with pytest.raises(Conflict):
+        change_pattern(library, drafts.before(name), pattern_of(content, "x"))
+    caught = catch_up(drafts, name, content, now)
+    assert caught.both == ("summary",)
+    assert (caught.content["summary"], caught.content["title"]) == ("Mine.", "Their title")
+    assert caught.content["likelihoods"]["magnet"]["sticks"] == 0.5
+    assert caught.content == drafts.read(name) and drafts.before(name) == now
+    assert catch_up(drafts, name, caught.content, now) is None
+    change_pattern(library, drafts.before(name), pattern_of(caught.content, "x"))
+
+
+def test_links_of_replaced_patterns_end_somewhere():
+    """Three that replace each other in a ring would each lead on to the next, and none be found."""
+    first, second, third = (
+        SHIPPED.pattern(x) for x in ("rear-v-brace", PLATE.id, "rear-shear-panel")
+    )
+    first, second = superseded(first, second)
+    second, third = superseded(second, third)
+    with pytest.raises(BadInput, match="cannot be replaced"):
+        superseded(third, first)
+    with pytest.raises(BadInput, match=f"name {third.id}"):
+        superseded(SHIPPED.pattern("rear-diagonal-straps"), second)
+
+
+@pytest.mark.parametrize("who", ["ab", " AB ", "Ab"])
+def test_nobody_reviews_his_own_by_other_letters(who):
+    with pytest.raises(BadInput, match="another person"):
+        reviewed(drafted(PLATE, "AB", TODAY), who, TODAY)

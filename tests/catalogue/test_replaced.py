@@ -41,7 +41,11 @@ def test_links_are_followed_to_the_end_and_never_in_a_circle(library, catalogue)
     assert after.patterns.current(OLD) == after.patterns.current(NEW) == LAST
     assert after.patterns.current("no-such") == "no-such"
     assert after.patterns.replaced == {OLD: LAST, NEW: LAST}
-    around = replace(library, LAST, OLD)  # by three people who did not know of each other
+    # By three people who did not know of each other: the third one's copy had no link yet.
+    last = after.pattern(LAST)
+    first, _ = superseded(last, load(None).pattern(OLD))
+    change_pattern(library, last, first)
+    around = load(library)
     assert {around.patterns.current(name) for name in (OLD, NEW, LAST)} == {OLD}, "one stays"
     assert len(Finder(around).prior(WORDS)) == len(around.patterns.in_use())
 

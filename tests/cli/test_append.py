@@ -82,6 +82,21 @@ def test_review_shows_the_difference_field_by_field(atlas, library, tmp_path):
     assert "rationale" not in fields
 
 
+def test_a_variant_names_its_origin_and_goes_over_no_other_pattern(atlas, file, library):
+    line = ["add", str(file), "--as", "variant", "--of", "rear-x-plate", "--by", "AB"]
+    code, _, err = atlas(*line)
+    assert code == 2 and "our-plate.toml: likelihoods" in err, "no look tells the two apart"
+    text = file.read_text(encoding="utf-8")
+    swapped = text.replace("sticks = 0.68", "sticks = 0.70").replace("none = 0.28", "none = 0.26")
+    file.write_text(swapped, encoding="utf-8")
+    assert atlas(*line)[0] == 0
+    assert load(library).pattern("our-plate").provenance.variant_of == "rear-x-plate"
+    file.write_text(text.replace('"our-plate"', '"rear-v-brace"', 1), encoding="utf-8")
+    code, _, err = atlas(*line)
+    assert code == 2 and "there is a pattern 'rear-v-brace'" in err
+    assert load(library).pattern("rear-v-brace").title != load(library).pattern("our-plate").title
+
+
 def test_a_faulty_file_is_refused_by_field(atlas, file, library):
     text = file.read_text(encoding="utf-8").replace(
         "[[look_alikes]]\nid = ", '[[look_alikes]]\nid = "no-such" #', 1

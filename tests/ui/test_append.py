@@ -1,12 +1,16 @@
 """Append: from what was seen to a reviewed pattern, on the screen."""
 
 import contextlib
+from datetime import date
 
+import msgspec
 import pytest
+from msgspec.structs import replace
 from textual.widgets import TextArea
 
 from atlas.casework.cases import Cases
 from atlas.casework.reviews import Reviews
+from atlas.catalogue.appending import change_pattern, drafted
 from atlas.catalogue.drafts import Drafts
 from atlas.catalogue.load import load
 from atlas.ui.append_screen import AppendScreen
@@ -391,6 +395,132 @@ async def test_what_another_wrote_meanwhile_is_not_overwritten(app, desk, wait):
         assert drafts.read("twisted-plate")["does"] == "by another"
 
 
+async def ready(app, desk, pilot, wait):
+    """A complete draft with its form of appending open; the page and its content."""
+    page = await described(app, pilot, wait)
+    await choose(page, pilot, wait, "fresh")
+    drafts = Drafts(desk.library)
+    await wait(lambda: drafts.read("twisted-plate").get("provenance"), "the choice")
+    content = drafts.read("twisted-plate")
+    whole = {**content, **REST, "summary": "Twisted.",
+             "look_alikes": [{"id": "cross-plate", "separates": "the twist"}],
+             "likelihoods": {"magnet": {"sticks": 0.9, "does-not": 0.1}}}  # fmt: skip
+    now = drafts.change("twisted-plate", content, whole)
+    page.open("twisted-plate")
+    await wait(lambda: "it can be appended" in said(page), "a complete page")
+    page.focus()
+    await pilot.press("a")
+    await wait(lambda: isinstance(app.screen, Dialog), "the form")
+    return now
+
+
+async def test_what_another_wrote_before_the_form_was_done_is_not_dropped(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        now = await ready(app, desk, pilot, wait)
+        drafts = Drafts(desk.library)
+        drafts.change("twisted-plate", now, {**now, "does": "by another"})
+        dialog = await fill(app, pilot, wait, who="AB")
+        await wait(lambda: "else changed" in str(dialog.query_one("#dialog--error").content), "no")
+        assert drafts.read("twisted-plate")["does"] == "by another"
+        assert "twisted-plate" not in load(desk.library).patterns
+
+
+async def test_appended_it_is_though_a_look_alike_was_changed_meanwhile(app, desk, wait):
+    async with app.run_test(size=(120, 40)) as pilot:
+        await ready(app, desk, pilot, wait)
+        plate = desk.catalogue.pattern("cross-plate")
+        change_pattern(desk.library, plate, replace(plate, summary="by another"))
+        await fill(app, pilot, wait, who="AB")
+        await wait(lambda: "twisted-plate" in load(desk.library).patterns, "it appended")
+        await wait(
+            lambda: any("Not named in return" in one.title for one in app._notifications), "why not"
+        )
+        assert load(desk.library).pattern("cross-plate").summary == "by another"
+        assert not Drafts(desk.library).names()
+
+
+async def test_a_pattern_changed_meanwhile_is_taken_over_into_its_draft(app, desk, wait):
+    plate = drafted(desk.catalogue.pattern("cross-plate"), "AB", date(2026, 3, 2))
+    change_pattern(desk.library, desk.catalogue.pattern("cross-plate"), plate)
+    drafts = Drafts(desk.library)
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "own:cross-plate")
+        await choose(screen.query_one(OwnPage), pilot, wait, "work")
+        page = screen.query_one(DraftPage)
+        await choose(page, pilot, wait, "edit:does:")
+        await fill(app, pilot, wait, does="Mine.")
+        change_pattern(desk.library, plate, replace(plate, summary="Theirs."))
+        page.focus()
+        await pilot.press("a")
+        await wait(lambda: drafts.read("cross-plate")["summary"] == "Theirs.", "theirs")
+        assert drafts.read("cross-plate")["does"] == "Mine."
+        assert not isinstance(app.screen, Dialog), "it is looked through before it is appended"
+        await wait(lambda: "Theirs." in said(page), "it on the page")
+        await pilot.press("a")
+        await fill(app, pilot, wait, who="AB")
+        await wait(lambda: not drafts.names(), "it appended")
+        assert load(desk.library).pattern("cross-plate").does == "Mine."
+
+
+async def test_a_changed_pattern_keeps_its_id(app, desk, wait):
+    plate = desk.catalogue.pattern("cross-plate")
+    drafts = Drafts(desk.library)
+    drafts.begin(msgspec.to_builtins(plate, builtin_types=(date,)), plate)
+    drafts.rewrite("cross-plate", text := drafts.text("cross-plate"),
+                   text.replace('id = "cross-plate"', 'id = "v-plate"', 1))  # fmt: skip
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "draft:cross-plate")
+        page = screen.query_one(DraftPage)
+        await wait(lambda: page.blocks, "the page")
+        page.focus()
+        await pilot.press("a")
+        await wait(lambda: isinstance(app.screen, Dialog) or app._notifications, "an answer")
+        if isinstance(app.screen, Dialog):
+            dialog = await fill(app, pilot, wait, who="AB")
+            await wait(lambda: "keeps its id" in str(dialog.query_one("#dialog--error").content),
+                       "a no")  # fmt: skip
+        assert not list(desk.library.patterns.glob("*/*.toml"))
+
+
+async def test_only_counts_that_were_shown_are_written(app, desk, wait, text):
+    def look():
+        case = desk.cases.new("one")
+        desk.cases.note(case.id, "it sticks", about="plate", observable="magnet", state="sticks")
+        desk.cases.settle(case.id, "cross-plate", about="plate", found="f", how="look")
+
+    look()
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "learn")
+        shelf = screen.query_one(ShelfPage)
+        await wait(lambda: "seen 1" in text(app), "the counts")
+        look()
+        await choose(shelf, pilot, wait, "learn:cross-plate")
+        await wait(lambda: "seen 2" in text(app), "them anew")
+        assert not list(desk.library.patterns.glob("*/*.toml")), "nothing silently"
+        await choose(shelf, pilot, wait, "learn:cross-plate")
+        await wait(lambda: len(load(desk.library).pattern("cross-plate").provenance.counted) == 2,
+                   "both")  # fmt: skip
+
+
+async def test_a_case_that_is_gone_is_named(app, desk, wait):
+    case = desk.cases.new("one")
+    desk.cases.note(case.id, "a plate", about="rear: plate\nof two: lines")
+    async with app.run_test(size=(120, 40)) as pilot:
+        screen = await at_append(app, pilot, wait, "cases")
+        shelf = screen.query_one(ShelfPage)
+        key = (await wait(lambda: [b.key for b in shelf.blocks if b.key], "the line"))[0]
+        await choose(shelf, pilot, wait, key)
+        await fill(app, pilot, wait, title="Odd", zone="rear")
+        await wait(lambda: Drafts(desk.library).names() == ["odd"], "the draft")
+        assert Drafts(desk.library).read("odd")["cues"][0]["see"] == "a plate"
+        shelf.open("cases")
+        await wait(lambda: any(b.key == key for b in shelf.blocks), "the line")
+        for path in (desk.library.root / "cases").rglob("*.json"):
+            path.unlink()
+        shelf.post_message(shelf.Chosen(shelf, next(b for b in shelf.blocks if b.key == key)))
+        await wait(lambda: app._notifications, "a notice")
+
+
 async def test_a_draft_is_given_up_only_by_its_name(app, desk, wait):
     async with app.run_test(size=(120, 40)) as pilot:
         await described(app, pilot, wait)
@@ -449,10 +579,6 @@ async def test_a_reviewed_pattern_is_taken_into_work_and_waits_again(app, desk, 
 
 
 async def test_one_replaces_another_and_links_keep_working(app, desk, wait):
-    from datetime import date
-
-    from atlas.catalogue.appending import change_pattern, drafted
-
     plate = desk.catalogue.pattern("cross-plate")
     change_pattern(desk.library, plate, drafted(plate, "AB", date(2026, 3, 2)))
     async with app.run_test(size=(120, 40)) as pilot:
