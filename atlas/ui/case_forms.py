@@ -6,12 +6,12 @@ from atlas.calculators.running import Outcome
 from atlas.casework.cases import Cases
 from atlas.casework.model import Case
 from atlas.errors import BadInput, NotThere
-from atlas.ui import strings
+from atlas.ui import case_strings, strings
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Field, Values
 
 Form = tuple[tuple[Field, ...], Callable[[Values], None]]
-_NEW = strings.NEW_CASE
+_NEW = case_strings.NEW_CASE
 
 
 def note_form(cases: Cases, case: Case) -> Form:
@@ -27,10 +27,10 @@ def note_form(cases: Cases, case: Case) -> Form:
         )  # fmt: skip
 
     return (
-        Field("text", strings.SEEN),
+        Field("text", case_strings.SEEN),
         _about(case),
-        Field("value", strings.READING, hint=strings.READING_HINT),
-        Field("photo", strings.PHOTO, hint=strings.PHOTO_HINT, files=True),
+        Field("value", case_strings.READING, hint=case_strings.READING_HINT),
+        Field("photo", case_strings.PHOTO, hint=case_strings.PHOTO_HINT, files=True),
     ), act
 
 
@@ -42,14 +42,14 @@ def suspect_form(desk: Desk, cases: Cases, case: Case) -> Form:
 
         pattern = pattern_named(desk, values["pattern"])
         about = values["about"] or desk.title(pattern)
-        probability = read_probability(values["probability"], strings.PROBABILITY)
+        probability = read_probability(values["probability"], case_strings.PROBABILITY)
         cases.suspect(case.id, pattern, probability, about=about, why=values["why"])
 
     return (
         _about(case),
         Field("pattern", strings.PAGE, suggestions=titles(desk), hint=strings.PATTERN_HINT),
-        Field("probability", strings.PROBABILITY, hint=strings.PROBABILITY_HINT),
-        Field("why", strings.REASON),
+        Field("probability", case_strings.PROBABILITY, hint=case_strings.PROBABILITY_HINT),
+        Field("why", case_strings.REASON),
     ), act
 
 
@@ -60,8 +60,8 @@ def ask_form(cases: Cases, case: Case) -> Form:
         cases.ask(case.id, values["text"], values["look"], about=values["about"])
 
     return (
-        Field("text", strings.OPEN_QUESTION),
-        Field("look", strings.SETTLING_LOOK),
+        Field("text", case_strings.OPEN_QUESTION),
+        Field("look", case_strings.SETTLING_LOOK),
         _about(case),
     ), act
 
@@ -74,7 +74,7 @@ def settle_form(desk: Desk, cases: Cases, case: Case) -> Form:
 
     def act(values: Values) -> None:
         named = values["pattern"].strip()
-        none = not named or named.casefold() == strings.NONE_OF_CATALOGUE
+        none = not named or named.casefold() == case_strings.NONE_OF_CATALOGUE
         pattern = "" if none else pattern_named(desk, named)
         cases.settle(
             case.id, pattern, about=values["about"], found=values["found"],
@@ -85,8 +85,9 @@ def settle_form(desk: Desk, cases: Cases, case: Case) -> Form:
     return (
         Field("about", strings.STRUCTURE, about, suggestions=case.structures),
         Field(
-            "pattern", strings.FOUND_PATTERN, desk.title(likeliest) if likeliest else "",
-            suggestions=(*titles(desk), strings.NONE_OF_CATALOGUE), hint=strings.FOUND_HINT,
+            "pattern", case_strings.FOUND_PATTERN, desk.title(likeliest) if likeliest else "",
+            suggestions=(*titles(desk), case_strings.NONE_OF_CATALOGUE),
+            hint=case_strings.FOUND_HINT,
         ),
         Field("how", strings.HOW, options=strings.HOWS),
         Field("found", strings.FOUND, hint=strings.FOUND_TEXT_HINT),
@@ -100,7 +101,7 @@ def pattern_case_form(desk: Desk, cases: Cases, pattern_id: str, words: str) -> 
     def act(values: Values) -> None:
         from atlas.casework.readings import read_probability
 
-        probability = read_probability(values["probability"], strings.PROBABILITY)
+        probability = read_probability(values["probability"], case_strings.PROBABILITY)
         case_id = chosen_case(cases, choices, values)
         cases.suspect(
             case_id, pattern_id, probability,
@@ -111,8 +112,8 @@ def pattern_case_form(desk: Desk, cases: Cases, pattern_id: str, words: str) -> 
         Field("case", strings.CASE, options=dict.fromkeys(choices, "")),
         Field("title", strings.NEW_TITLE, hint=strings.CASE_TITLE_HINT),
         Field("about", strings.STRUCTURE, hint=desk.title(pattern_id)),
-        Field("probability", strings.PROBABILITY, hint=strings.PROBABILITY_HINT),
-        Field("why", strings.REASON, words),
+        Field("probability", case_strings.PROBABILITY, hint=case_strings.PROBABILITY_HINT),
+        Field("why", case_strings.REASON, words),
     ), act
 
 

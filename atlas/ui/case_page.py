@@ -9,7 +9,7 @@ from atlas.casework.model import Calculation, Case, Evidence, Verdict
 from atlas.casework.photo_lengths import superseded
 from atlas.casework.verdicts import Verdicts
 from atlas.catalogue.visible import visible
-from atlas.ui import strings
+from atlas.ui import case_strings, strings
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
 
@@ -26,28 +26,28 @@ def case_blocks(
     """
     head = case.head
     about = [head.vehicle, head.place, head.date, ", ".join(head.people)]
-    state = strings.STATES[case.status]
+    state = case_strings.STATES[case.status]
     blocks = [
         Block(Content.styled(_line(head.title), "bold $primary"), key="head"),
         Block(Content.styled(" · ".join(_line(a) for a in about if a) + f" · {state}", "$muted")),
     ]
     if not case.structures and not case.evidence:
-        blocks.append(Block(Content(strings.EMPTY_CASE)))
+        blocks.append(Block(Content(case_strings.EMPTY_CASE)))
     for name in case.structures:
         blocks += _structure(case, name, title_of)
     if case.evidence:
-        blocks += [GAP, heading(strings.EVIDENCE)]
+        blocks += [GAP, heading(case_strings.EVIDENCE)]
         blocks += [_evidence(key, one, faults or {}) for key, one in case.evidence.items()]
     if case.calculation:
-        blocks += [GAP, heading(strings.CALCULATIONS)]
+        blocks += [GAP, heading(case_strings.CALCULATIONS)]
         blocks += [_calculation(key, one, case) for key, one in case.calculation.items()]
     if case.question:
-        blocks += [GAP, heading(strings.OPEN_QUESTIONS)]
+        blocks += [GAP, heading(case_strings.OPEN_QUESTIONS)]
         for question in case.question.values():
             look = f"  {_line(question.look)}" if question.look else ""
             words = Content.assemble(_line(question.text), (look, "$muted"))
             blocks.append(Block(words, lead="? "))
-    blocks += [GAP, heading(strings.HISTORY)]
+    blocks += [GAP, heading(case_strings.HISTORY)]
     for change in reversed(case.history.values()):
         entry = f"{change.at[:16].replace('T', ' ')} {_line(change.by)} {_line(change.what)}"
         blocks.append(Block(Content.styled(entry, "$muted"), lead="· "))
@@ -60,7 +60,7 @@ def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Bl
     for belief in beliefs(case, name):
         blocks.append(_belief(belief, title_of, verdict))
     if verdict is not None:
-        blocks.append(_verdict(verdict, title_of, f"{strings.SETTLED_AS} ", "■ "))
+        blocks.append(_verdict(verdict, title_of, f"{case_strings.SETTLED_AS} ", "■ "))
     blocks += _told(case.verdicts(name), title_of)
     return blocks
 
@@ -69,14 +69,18 @@ def _belief(belief: Belief, title_of: Callable[[str], str], verdict: Verdict | N
     """A pattern with what each person stated of it last, and how he came there."""
     pattern, mark = belief.pattern, ""
     if verdict is not None:
-        mark = f"  ✓ {strings.RIGHT}" if verdict.pattern == pattern else f"  ✗ {strings.WRONG}"
+        mark = (
+            f"  ✓ {case_strings.RIGHT}"
+            if verdict.pattern == pattern
+            else f"  ✗ {case_strings.WRONG}"
+        )
     several = len(belief.by) > 1
-    pooled = f"  {strings.MEAN_OF.format(count=len(belief.by))}" if several else ""
+    pooled = f"  {case_strings.MEAN_OF.format(count=len(belief.by))}" if several else ""
     lines: list[tuple[str, str]] = []
     for name, last in belief.newest.items():
         moved = len(belief.by[name]) > 1
         share = belief.course(name, "→") if moved or several else ""
-        said = (_line(name) or strings.UNNAMED, share, last.at[:10], _line(last.why))
+        said = (_line(name) or case_strings.UNNAMED, share, last.at[:10], _line(last.why))
         lines.append(("\n" + " ".join(part for part in said if part), "$muted"))
     words = Content.assemble(
         (f"{belief.mean:4.0%} ", "bold"), _line(title_of(pattern)), (mark, "bold"),
@@ -86,8 +90,8 @@ def _belief(belief: Belief, title_of: Callable[[str], str], verdict: Verdict | N
 
 
 def _verdict(one: Verdict, title_of: Callable[[str], str], words: str, lead: str) -> Block:
-    found = title_of(one.pattern) if one.pattern else strings.NONE_OF_CATALOGUE
-    who = f"  {_line(one.by) or strings.UNNAMED} {one.at[:10]}"
+    found = title_of(one.pattern) if one.pattern else case_strings.NONE_OF_CATALOGUE
+    who = f"  {_line(one.by) or case_strings.UNNAMED} {one.at[:10]}"
     text = Content.assemble(
         (f"{words}{_line(found)}", "bold"),
         f", {strings.HOWS[one.how]}: ",
@@ -102,18 +106,18 @@ def _told(verdicts: Verdicts, title_of: Callable[[str], str]) -> list[Block]:
     """Verdicts that wait for a choice, and those that stand no longer."""
     blocks = []
     if verdicts.disputed:
-        words = Content.styled(strings.IN_DISPUTE, "bold $warning")
+        words = Content.styled(case_strings.IN_DISPUTE, "bold $warning")
         blocks.append(Block(words, "item", "conflicts", "! ", lead_style="bold $warning"))
     for one in verdicts.disputed.values():
         blocks.append(_verdict(one, title_of, "", "? "))
     for other in verdicts.overruled:
         found = other.verdict.pattern
-        named = title_of(found) if found else strings.NONE_OF_CATALOGUE
-        by = _line(other.verdict.by) or strings.UNNAMED
-        line = strings.CORRECTED.format(by=by, found=_line(named))
+        named = title_of(found) if found else case_strings.NONE_OF_CATALOGUE
+        by = _line(other.verdict.by) or case_strings.UNNAMED
+        line = case_strings.CORRECTED.format(by=by, found=_line(named))
         if other.choice is not None:
-            who, day = _line(other.choice.by) or strings.UNNAMED, other.choice.at[:10]
-            line = strings.NOT_CHOSEN.format(by=by, found=_line(named), who=who, day=day)
+            who, day = _line(other.choice.by) or case_strings.UNNAMED, other.choice.at[:10]
+            line = case_strings.NOT_CHOSEN.format(by=by, found=_line(named), who=who, day=day)
         blocks.append(Block(Content(f"{line} {_line(other.verdict.found)}"), lead="· "))
     return blocks
 
@@ -138,7 +142,7 @@ def _calculation(key: int, one: Calculation, case: Case) -> Block:
     about = f"{_line(one.about)}: " if one.about else ""
     lines = [(about + _line(one.calculator), "bold")]
     if superseded(case, one):
-        lines.append((f"  ! {strings.READING_GONE}", "bold $warning"))
+        lines.append((f"  ! {case_strings.READING_GONE}", "bold $warning"))
     if one.question:
         lines.append((f"  {_line(one.question)}", ""))
     lines += [(f"\n{_line(finding)}", "$muted") for finding in one.findings[:2]]

@@ -8,7 +8,7 @@ from atlas.casework.model import Case
 from atlas.casework.photos import photo, photos
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
-from atlas.ui import strings
+from atlas.ui import case_strings, strings
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog
 from atlas.ui.places import Go, Place
@@ -49,7 +49,7 @@ def open_photo(
     if found.path is not None:
         go(str(found.path))
     elif found.state == "changed":
-        words = strings.PHOTO_CHANGED.format(path=one.path)
+        words = case_strings.PHOTO_CHANGED.format(path=one.path)
         screen.notify(visible(words), severity="warning", markup=False, timeout=10)
         go(one.path)
     elif found.state == "missing":
@@ -76,5 +76,5 @@ def _ask_where(
             go(places[0])
 
     fields, act = moved_form(desk, case, key, places.append)
-    title = visible(f"{case.evidence[key].path} {strings.PHOTO_MISSING}", lines=False)
+    title = visible(f"{case.evidence[key].path} {case_strings.PHOTO_MISSING}", lines=False)
     screen.app.push_screen(Dialog(title, fields, act, strings.OPEN), then)

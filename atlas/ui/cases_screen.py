@@ -20,7 +20,7 @@ from atlas.casework.conflicts import open_fields
 from atlas.casework.model import Case
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import case_strings, strings
 from atlas.ui.case_forms import ask_form, note_form, settle_form, suspect_form
 from atlas.ui.case_page import case_blocks
 from atlas.ui.case_photos import open_photo, photo_faults, photo_key
@@ -41,18 +41,20 @@ class CasesScreen(Screen[None]):
     CSS_PATH = "cases.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012
     BINDINGS: ClassVar = [
-        Binding("n", "new", strings.NEW, id="cases.new", tooltip=strings.NEW_TIP),
-        Binding("e", "note", strings.NOTE, id="cases.note", tooltip=strings.NOTE_TIP),
-        Binding("s", "suspect", strings.SUSPECT, id="cases.suspect", tooltip=strings.SUSPECT_TIP),
-        Binding("o", "ask", strings.ASK, id="cases.ask", tooltip=strings.ASK_TIP),
-        Binding("x", "settle", strings.SETTLE_KEY, id="cases.settle", tooltip=strings.SETTLE_TIP),
+        Binding("n", "new", case_strings.NEW, id="cases.new", tooltip=case_strings.NEW_TIP),
+        Binding("e", "note", case_strings.NOTE, id="cases.note", tooltip=case_strings.NOTE_TIP),
+        Binding("s", "suspect", case_strings.SUSPECT, id="cases.suspect",
+                tooltip=case_strings.SUSPECT_TIP),
+        Binding("o", "ask", case_strings.ASK, id="cases.ask", tooltip=case_strings.ASK_TIP),
+        Binding("x", "settle", case_strings.SETTLE_KEY, id="cases.settle",
+                tooltip=case_strings.SETTLE_TIP),
         Binding("u,ctrl+z", "undo", strings.UNDO, id="cases.undo", tooltip=strings.UNDO_TIP),
         Binding("p", "photo", strings.PHOTO_KEY, id="cases.photo",
-                tooltip=strings.PHOTO_KEY_TIP),
-        Binding("c", "conflicts", strings.CONFLICTS, id="cases.conflicts", show=False,
-                tooltip=strings.CONFLICTS_TIP),
-        Binding("r", "report", strings.REPORT, id="cases.report", tooltip=strings.REPORT_TIP),
-        Binding("a", "draft", strings.APPEND, id="cases.append", tooltip=strings.DRAFT_TIP),
+                tooltip=case_strings.PHOTO_KEY_TIP),
+        Binding("c", "conflicts", case_strings.CONFLICTS, id="cases.conflicts", show=False,
+                tooltip=case_strings.CONFLICTS_TIP),
+        Binding("r", "report", strings.REPORT, id="cases.report", tooltip=case_strings.REPORT_TIP),
+        Binding("a", "draft", strings.APPEND, id="cases.append", tooltip=case_strings.DRAFT_TIP),
         Binding("f3,1", "pane('list')", strings.CASES, id="cases.list", show=False,
                 tooltip=strings.CASES_TIP),
         Binding("f4,2", "pane('case')", strings.CASE, id="cases.case", show=False,
@@ -112,24 +114,28 @@ class CasesScreen(Screen[None]):
         except AtlasError as error:
             page.show([Block(Content(visible(str(error))), lead="! ")])
             return
-        blocks = [Block(Content.styled(strings.NEW_CASE, "bold"), "item", "new", "+ ")]
+        blocks = [Block(Content.styled(case_strings.NEW_CASE, "bold"), "item", "new", "+ ")]
         waiting = sum(len(row.in_dispute) for row in rows)
         waiting += len(open_fields(self.cases.library)[0])
         if waiting:
-            told = Content.styled(strings.CONFLICTS_WAIT.format(count=waiting), "bold $warning")
+            told = Content.styled(
+                case_strings.CONFLICTS_WAIT.format(count=waiting), "bold $warning"
+            )
             blocks.append(Block(told, "item", "conflicts", "! "))
         places = [i for i, row in enumerate(rows) if row.id == self._case_id]
         self._shown = max([self._shown, *(i + 1 for i in places)])
         for row in rows[: self._shown]:
             settled = "■ " if row.status == "settled" else "□ "
             mark = "! " if row.in_dispute else settled
-            state = strings.IN_DISPUTE_LIST if row.in_dispute else strings.STATES[row.status]
+            state = (
+                case_strings.IN_DISPUTE_LIST if row.in_dispute else case_strings.STATES[row.status]
+            )
             about = (row.vehicle, row.opened[:10], state)
             meta = " · ".join(_line(part) for part in about if part)
             words = Content.assemble((_line(row.title), "bold"), (f"\n{meta}", "$muted"))
             blocks.append(Block(words, "item", f"case:{row.id}", mark))
         if len(rows) > self._shown:
-            more = strings.OLDER_CASES.format(count=f"{len(rows) - self._shown:,}")
+            more = case_strings.OLDER_CASES.format(count=f"{len(rows) - self._shown:,}")
             blocks.append(Block(Content(more), "item", "older", "… "))
         blocks += [
             Block(Content.styled(self._desk.told(problem), "$warning"), lead="! ")
@@ -256,36 +262,36 @@ class CasesScreen(Screen[None]):
             self._case_id = case.id
 
         fields = (
-            Field("title", strings.CASE_TITLE, hint=strings.CASE_TITLE_HINT),
+            Field("title", case_strings.CASE_TITLE, hint=strings.CASE_TITLE_HINT),
             Field("vehicle", strings.VEHICLE),
-            Field("place", strings.PLACE),
-            Field("date", strings.DATE, hint=strings.DATE_HINT),
+            Field("place", case_strings.PLACE),
+            Field("date", case_strings.DATE, hint=case_strings.DATE_HINT),
         )
-        self._ask(strings.NEW_CASE, fields, act, strings.OPEN)
+        self._ask(case_strings.NEW_CASE, fields, act, strings.OPEN)
 
     def action_note(self) -> None:
         """Add a piece of evidence."""
         if self._case is not None:
             fields, act = note_form(self.cases, self._case)
-            self._ask(strings.NOTE, fields, act, strings.ADD)
+            self._ask(case_strings.NOTE, fields, act, strings.ADD)
 
     def action_suspect(self) -> None:
         """State how likely a pattern is."""
         if self._case is not None:
             fields, act = suspect_form(self._desk, self.cases, self._case)
-            self._ask(strings.SUSPECT, fields, act, strings.ADD)
+            self._ask(case_strings.SUSPECT, fields, act, strings.ADD)
 
     def action_ask(self) -> None:
         """Note an open question."""
         if self._case is not None:
             fields, act = ask_form(self.cases, self._case)
-            self._ask(strings.ASK, fields, act, strings.ADD)
+            self._ask(case_strings.ASK, fields, act, strings.ADD)
 
     def action_settle(self) -> None:
         """Record what the teardown showed."""
         if self._case is not None:
             fields, act = settle_form(self._desk, self.cases, self._case)
-            self._ask(strings.SETTLE_KEY, fields, act, strings.ADD)
+            self._ask(case_strings.SETTLE_KEY, fields, act, strings.ADD)
 
     def action_undo(self) -> None:
         """Take the last change of the case back; it stays in the history."""
@@ -314,7 +320,7 @@ class CasesScreen(Screen[None]):
         block = self.query_one("#case", Page).current
         key = photo_key(self._case, block.key if block is not None else "")
         if key is None:
-            self.notify(strings.PHOTO_NONE, severity="warning", markup=False)
+            self.notify(case_strings.PHOTO_NONE, severity="warning", markup=False)
         else:
             open_photo(self, self._desk, self._case, key, self.show_list)
 

@@ -21,7 +21,7 @@ from atlas.casework.conflicts import Open, choose, open_conflicts
 from atlas.casework.merging import ABSENT
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import case_strings, strings
 from atlas.ui.page import GAP, Block, Page
 
 _MOST = 9  # versions that a number key leads to
@@ -40,12 +40,12 @@ class ConflictsScreen(ModalScreen[bool]):
     CSS_PATH = "conflicts.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide")]  # noqa: RUF012
     BINDINGS: ClassVar = [
-        Binding("n", "step(1)", strings.CONFLICT_NEXT, id="conflicts.next",
-                tooltip=strings.CONFLICT_NEXT_TIP),
-        Binding("b", "step(-1)", strings.CONFLICT_BEFORE, id="conflicts.before",
-                tooltip=strings.CONFLICT_BEFORE_TIP),
-        *(Binding(str(i), f"version({i})", strings.CONFLICT_TO, id=f"conflicts.version-{i}",
-                  show=False, tooltip=strings.CONFLICT_TO_TIP) for i in range(1, _MOST + 1)),
+        Binding("n", "step(1)", case_strings.CONFLICT_NEXT, id="conflicts.next",
+                tooltip=case_strings.CONFLICT_NEXT_TIP),
+        Binding("b", "step(-1)", case_strings.CONFLICT_BEFORE, id="conflicts.before",
+                tooltip=case_strings.CONFLICT_BEFORE_TIP),
+        *(Binding(str(i), f"version({i})", case_strings.CONFLICT_TO, id=f"conflicts.version-{i}",
+                  show=False, tooltip=case_strings.CONFLICT_TO_TIP) for i in range(1, _MOST + 1)),
         Binding("escape,c,q", "leave", strings.LEAVE, id="conflicts.leave",
                 tooltip=strings.LEAVE_TIP),
     ]  # fmt: skip
@@ -67,7 +67,7 @@ class ConflictsScreen(ModalScreen[bool]):
     def compose(self) -> ComposeResult:
         """A line that says which, then as many panes as there are versions."""
         with Vertical(id="conflicts"):
-            yield Static(Content(strings.CONFLICTS_LOOKING), id="which")
+            yield Static(Content(case_strings.CONFLICTS_LOOKING), id="which")
             with Horizontal(id="versions"):
                 for number in range(1, _MOST + 1):
                     page = Page(id=f"version-{number}", classes="pane")
@@ -104,17 +104,17 @@ class ConflictsScreen(ModalScreen[bool]):
         one, line = self.current, self.query_one("#which", Static)
         pages = list(self.query(Page))
         if one is None:
-            line.update(Content(strings.CONFLICTS_NONE))
+            line.update(Content(case_strings.CONFLICTS_NONE))
         else:
-            place = strings.CONFLICT_PLACE.format(
+            place = case_strings.CONFLICT_PLACE.format(
                 place=self._place + 1, count=len(self._waiting), record=_line(one.record),
-                field=_line(one.field) or strings.CONFLICT_FILE,
+                field=_line(one.field) or case_strings.CONFLICT_FILE,
             )  # fmt: skip
             line.update(Content.assemble((place, "bold $primary"), f"\n{_question(one)}"))
         for number, page in enumerate(pages):
             page.display = one is not None and number < len(one.values)
             if one is not None and page.display:
-                page.border_title = strings.CONFLICT_VERSION.format(number=number + 1)
+                page.border_title = case_strings.CONFLICT_VERSION.format(number=number + 1)
                 page.show(version_blocks(one, number, self._title_of))
         if one is not None:
             pages[0].focus()
@@ -143,7 +143,7 @@ class ConflictsScreen(ModalScreen[bool]):
         else:
             self._changed = True
             what = _line(one.shown(number - 1))[:80]
-            self.notify(strings.CONFLICT_KEPT.format(what=what), markup=False)
+            self.notify(case_strings.CONFLICT_KEPT.format(what=what), markup=False)
         self._look()
 
     def action_leave(self) -> None:
@@ -160,29 +160,29 @@ def version_blocks(one: Open, number: int, title_of: Callable[[str], str]) -> li
         title_of: a pattern's title by its id.
     """
     rows: list[tuple[str, Content]] = []
-    who = _line(one.names[number]) or strings.UNNAMED
-    rows.append((strings.CONFLICT_WHO, Content(who)))
+    who = _line(one.names[number]) or case_strings.UNNAMED
+    rows.append((case_strings.CONFLICT_WHO, Content(who)))
     if one.verdicts:
         _, verdict = one.verdicts[number]
         others = [other.found for i, (_, other) in enumerate(one.verdicts) if i != number]
-        title = title_of(verdict.pattern) if verdict.pattern else strings.NONE_OF_CATALOGUE
+        title = title_of(verdict.pattern) if verdict.pattern else case_strings.NONE_OF_CATALOGUE
         rows += [
-            (strings.CONFLICT_WHEN, Content(_line(verdict.at.replace("T", " ")))),
-            (strings.CONFLICT_WHAT, Content.styled(_line(title), "bold")),
+            (case_strings.CONFLICT_WHEN, Content(_line(verdict.at.replace("T", " ")))),
+            (case_strings.CONFLICT_WHAT, Content.styled(_line(title), "bold")),
             (strings.HOW, Content(strings.HOWS.get(verdict.how, verdict.how))),
-            (strings.CONFLICT_FOUND, set_off(verdict.found, others)),
+            (case_strings.CONFLICT_FOUND, set_off(verdict.found, others)),
         ]
     else:
         others = [one.told(i) for i in range(len(one.values)) if i != number]
-        rows.append((strings.CONFLICT_WHAT, set_off(one.told(number), others)))
+        rows.append((case_strings.CONFLICT_WHAT, set_off(one.told(number), others)))
         if one.kept == number:
-            rows.append(("", Content.styled(strings.CONFLICT_HELD, "$muted")))
+            rows.append(("", Content.styled(case_strings.CONFLICT_HELD, "$muted")))
     blocks = [
         Block(Content.assemble((f"{name}: " if name else "", "$muted"), said))
         for name, said in rows
     ]
     gone = not one.path and one.values[number] is ABSENT
-    words = strings.CONFLICT_TAKE_OUT if gone else strings.CONFLICT_KEEP
+    words = case_strings.CONFLICT_TAKE_OUT if gone else case_strings.CONFLICT_KEEP
     keep = Content.styled(words, "bold")
     return [*blocks, GAP, Block(keep, "item", str(number + 1), "■ ")]
 
@@ -209,10 +209,10 @@ def set_off(text: str, others: list[str]) -> Content:
 
 def _question(one: Open) -> str:
     if one.verdicts:
-        return strings.CONFLICT_VERDICT
+        return case_strings.CONFLICT_VERDICT
     if one.path:
-        return strings.CONFLICT_FIELD
-    return strings.CONFLICT_TAKEN if ABSENT in one.values else strings.CONFLICT_WHOLE
+        return case_strings.CONFLICT_FIELD
+    return case_strings.CONFLICT_TAKEN if ABSENT in one.values else case_strings.CONFLICT_WHOLE
 
 
 def _line(text: str) -> str:

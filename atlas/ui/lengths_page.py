@@ -12,7 +12,7 @@ from atlas.casework.photo_lengths import Measured, measure
 from atlas.catalogue.visible import visible
 from atlas.drawing.photo import Photo
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import photo_strings
 from atlas.ui.pacing import Pacing
 from atlas.ui.page import Page
 from atlas.ui.photo_page import length_blocks
@@ -63,7 +63,11 @@ class LengthsPage(Page):
     @property
     def lacking(self) -> str:
         """Why nothing is ready, in words."""
-        return visible(str(self._error)) if self._error else f"{strings.TO_DO}{self.marks.missing}"
+        return (
+            visible(str(self._error))
+            if self._error
+            else f"{photo_strings.TO_DO}{self.marks.missing}"
+        )
 
     def _recompute(self) -> bool:
         if self._photo is None:

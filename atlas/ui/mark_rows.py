@@ -14,7 +14,7 @@ from textual.reactive import reactive
 from textual.widgets import Input, Label
 
 from atlas.casework.marks import Marks, ends, read_mark, read_place
-from atlas.ui import strings
+from atlas.ui import photo_strings
 from atlas.ui.form import WALK, ChoiceField, walk
 
 
@@ -32,12 +32,14 @@ def rows_of(marks: Marks) -> tuple[Shown, ...]:
     """Rows of the marks: known points, ends of lengths, scatter and reference."""
     rows = [
         Shown(str(i), _position(one.mark.x, one.mark.y), ", ".join(f"{v:g}" for v in one.place),
-              strings.PLACE_HINT if marks.on == "plane" else strings.PLACE_LINE_HINT)
+              photo_strings.PLACE_HINT if marks.on == "plane" else photo_strings.PLACE_LINE_HINT)
         for i, one in enumerate(marks.known, 1)
     ]  # fmt: skip
     for i, one in enumerate(marks.wanted):
         start, end = ends(i)
-        rows.append(Shown(start, _position(one.start.x, one.start.y), one.name, strings.NAME_HINT))
+        rows.append(
+            Shown(start, _position(one.start.x, one.start.y), one.name, photo_strings.NAME_HINT)
+        )
         if one.end is not None:
             rows.append(Shown(end, _position(one.end.x, one.end.y), None))
     rows.append(Shown("scatter", marks.scatter, None, f"{marks.assumed_scatter:.3g}"))
@@ -61,7 +63,7 @@ class MarkRow(Horizontal):
     def compose(self) -> ComposeResult:
         """Label, position, place or name."""
         wide = len(self.shown.label) > 2
-        words = strings.MARK_ROWS.get(self.shown.label, self.shown.label)
+        words = photo_strings.MARK_ROWS.get(self.shown.label, self.shown.label)
         yield Label(Content(words), classes="row--name" if wide else "mark--label")
         yield Input(self.shown.first, placeholder=self.shown.hint if wide else "", compact=True,
                     classes="mark--first", select_on_focus=False)  # fmt: skip
@@ -71,7 +73,7 @@ class MarkRow(Horizontal):
         elif not wide:
             yield Label("", classes="mark--second")
         plain = "mm" if self.shown.label.isdigit() else ""
-        unit = strings.MARK_UNITS.get(self.shown.label, plain)
+        unit = photo_strings.MARK_UNITS.get(self.shown.label, plain)
         yield Label(Content(unit), classes="mark--unit")
 
     def on_descendant_blur(self) -> None:
@@ -126,8 +128,8 @@ class MarkRows(VerticalScroll):
     def compose(self) -> ComposeResult:
         """The surface, then a row each."""
         with Horizontal(classes="mark--surface"):
-            yield Label(Content(strings.SURFACE), classes="row--name")
-            yield ChoiceField(strings.SURFACES, self.marks.on, id="surface")
+            yield Label(Content(photo_strings.SURFACE), classes="row--name")
+            yield ChoiceField(photo_strings.SURFACES, self.marks.on, id="surface")
         for shown in rows_of(self.marks):
             yield MarkRow(shown)
 

@@ -9,7 +9,7 @@ from textual.app import App, SystemCommand
 from textual.events import Event, Key
 from textual.screen import Screen
 
-from atlas.ui import strings
+from atlas.ui import photo_strings
 from atlas.ui.memory import Memory
 from atlas.ui.terminal_graphics import CHOICES, Answer, Graphics
 
@@ -57,8 +57,8 @@ class PhotoChoice:
 
     def commands(self, app: App[Any]) -> Iterator[SystemCommand]:
         """What the palette offers."""
-        for way, tip in strings.PHOTO_WAYS.items():
-            title = f"{strings.PHOTO_WAY}: {way}"
+        for way, tip in photo_strings.PHOTO_WAYS.items():
+            title = f"{photo_strings.PHOTO_WAY}: {way}"
             yield SystemCommand(title, tip, lambda way=way: self.choose(way, app))
 
     def screenshot(self, app: App[Any]) -> str:

@@ -9,7 +9,7 @@ from atlas.casework.model import Case, Evidence
 from atlas.casework.photo_lengths import Measured
 from atlas.catalogue.writing import read_only
 from atlas.errors import BadInput, Refused
-from atlas.ui import strings
+from atlas.ui import photo_strings, strings
 from atlas.ui.case_forms import Form, case_choices, chosen_case
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Field, Values
@@ -23,12 +23,14 @@ def file_form(go: Callable[[str], None], path: str = "") -> Form:
 
         _may_name_files()
         if not values["path"].strip():
-            raise BadInput("no photo was named", strings.PHOTO_FILE, "type its path")
+            raise BadInput("no photo was named", photo_strings.PHOTO_FILE, "type its path")
         file = Path(values["path"].strip()).expanduser()
         photo_bytes(file)  # refuses what is no file while one can still type
         go(str(file.absolute()))
 
-    field = Field("path", strings.PHOTO_FILE, path, hint=strings.PHOTO_FILE_HINT, files=True)
+    field = Field(
+        "path", photo_strings.PHOTO_FILE, path, hint=photo_strings.PHOTO_FILE_HINT, files=True
+    )
     return (field,), act
 
 
@@ -39,7 +41,7 @@ def _may_name_files() -> None:
         Refused: it does.
     """
     if read_only():
-        raise Refused(strings.PHOTO_LOOK_ONLY, strings.PHOTO_FILE)
+        raise Refused(photo_strings.PHOTO_LOOK_ONLY, photo_strings.PHOTO_FILE)
 
 
 def moved_form(desk: Desk, case: Case, key: int, go: Callable[[str], None]) -> Form:
@@ -54,13 +56,15 @@ def moved_form(desk: Desk, case: Case, key: int, go: Callable[[str], None]) -> F
         _may_name_files()
         path, digest = photo_noted(values["path"].strip())
         if digest != one.sha256:
-            raise BadInput(strings.PHOTO_IS_OTHER, path, "note it as a new one")
+            raise BadInput(photo_strings.PHOTO_IS_OTHER, path, "note it as a new one")
         assert desk.cases is not None
         moved = replace(one, path=path)
         desk.cases.replace(case.id, "evidence", key, moved, revision=case.revision)
         go(path)
 
-    field = Field("path", strings.PHOTO_MOVED, one.path, hint=strings.PHOTO_FILE_HINT, files=True)
+    field = Field(
+        "path", photo_strings.PHOTO_MOVED, one.path, hint=photo_strings.PHOTO_FILE_HINT, files=True
+    )
     return (field,), act
 
 
@@ -70,8 +74,8 @@ def shape_form(marks: Marks, take: Callable[[Marks], None]) -> Form:
     def act(values: Values) -> None:
         from atlas.casework.reference_shapes import bolt_circle, rectangle, ruler
 
-        first = _number(values["first"], strings.SHAPE_FIRST)
-        second = _number(values["second"], strings.SHAPE_SECOND)
+        first = _number(values["first"], photo_strings.SHAPE_FIRST)
+        second = _number(values["second"], photo_strings.SHAPE_SECOND)
         kind = values["kind"]
         if kind == "ruler":
             take(marks.lying("line").shaped(ruler(int(second), first)))
@@ -82,9 +86,9 @@ def shape_form(marks: Marks, take: Callable[[Marks], None]) -> Form:
 
     kind = "ruler" if marks.on == "line" else "rectangle"
     return (
-        Field("kind", strings.SHAPE_KIND, kind, options=strings.SHAPES),
-        Field("first", strings.SHAPE_FIRST, hint="700"),
-        Field("second", strings.SHAPE_SECOND, hint="300"),
+        Field("kind", photo_strings.SHAPE_KIND, kind, options=photo_strings.SHAPES),
+        Field("first", photo_strings.SHAPE_FIRST, hint="700"),
+        Field("second", photo_strings.SHAPE_SECOND, hint="300"),
     ), act
 
 
@@ -123,16 +127,23 @@ def use_form(desk: Desk, chosen: Callable[[Calculator], None]) -> Form:
 
         named = values["calculator"].strip()
         if not named:
-            raise BadInput("no calculator was named", strings.USE_WHICH, "type part of its name")
+            raise BadInput(
+                "no calculator was named", photo_strings.USE_WHICH, "type part of its name"
+            )
         part = [name for name in sorted(desk.calculators) if named.casefold() in name]
         one = calculator(part[0] if len(part) == 1 else named)
         if not length_inputs(one):
-            raise BadInput(strings.USE_NO_LENGTHS, one.id)
+            raise BadInput(photo_strings.USE_NO_LENGTHS, one.id)
         chosen(one)
 
     names = tuple(sorted(desk.calculators))
     return (
-        Field("calculator", strings.USE_WHICH, suggestions=names, hint=strings.USE_WHICH_HINT),
+        Field(
+            "calculator",
+            photo_strings.USE_WHICH,
+            suggestions=names,
+            hint=photo_strings.USE_WHICH_HINT,
+        ),
     ), act
 
 
@@ -144,7 +155,10 @@ def inputs_form(
     from atlas.casework.photo_lengths import length_inputs
 
     names = [each.name for each in length_inputs(one)]
-    options = {strings.USE_NOTHING: "", **{each.name: each.help for each in length_inputs(one)}}
+    options = {
+        photo_strings.USE_NOTHING: "",
+        **{each.name: each.help for each in length_inputs(one)},
+    }
 
     def act(values: Values) -> None:
         given: dict[str, str] = {}
@@ -155,21 +169,21 @@ def inputs_form(
         taken: set[str] = set()
         for length in measured.lengths:
             name = values[f"length-{length.index}"]
-            if name == strings.USE_NOTHING:
+            if name == photo_strings.USE_NOTHING:
                 continue
             if name in taken:
-                raise BadInput(strings.USE_TWICE.format(name=name), one.id, "give it to one")
+                raise BadInput(photo_strings.USE_TWICE.format(name=name), one.id, "give it to one")
             taken.add(name)
             given[name] = length.reading
         if not taken:
-            raise BadInput(strings.USE_NONE_CHOSEN, one.id, "turn one of the fields")
+            raise BadInput(photo_strings.USE_NONE_CHOSEN, one.id, "turn one of the fields")
         go(tuple(given.items()))
 
     guesses: set[str] = set()
     fields = []
     for length in measured.lengths:
         guess = _guess(length.name, [name for name in names if name not in guesses])
-        guesses |= {guess} - {strings.USE_NOTHING}
+        guesses |= {guess} - {photo_strings.USE_NOTHING}
         label = f"{length.label} {length.name} {length.value:.4g} mm"
         fields.append(Field(f"length-{length.index}", label, guess, options=options))
     return tuple(fields), act
@@ -182,7 +196,7 @@ def _guess(name: str, names: list[str]) -> str:
     found = process.extractOne(
         name.casefold().replace(" ", "_"), names, scorer=fuzz.WRatio, score_cutoff=70
     )
-    return str(found[0]) if name and found else strings.USE_NOTHING
+    return str(found[0]) if name and found else photo_strings.USE_NOTHING
 
 
 def _number(text: str, where: str) -> float:

@@ -10,7 +10,7 @@ from atlas.casework.photo_lengths import Length, Measured
 from atlas.catalogue.visible import visible
 from atlas.drawing.photo import Photo
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import photo_strings, strings
 from atlas.ui.page import GAP, Block, heading
 
 
@@ -18,10 +18,10 @@ def picture_title(path: str, photo: Photo | None, in_short: str) -> Content:
     """Name and size of the picture, what was done to it, and the first result in short."""
     parts = [visible(Path(path).name, lines=False)]
     if photo is not None:
-        facts = strings.PHOTO_FACTS.format(width=photo.width, height=photo.height)
-        facts += strings.PHOTO_TURNED if photo.turned else ""
+        facts = photo_strings.PHOTO_FACTS.format(width=photo.width, height=photo.height)
+        facts += photo_strings.PHOTO_TURNED if photo.turned else ""
         if photo.reduced > 1:
-            facts += strings.PHOTO_REDUCED.format(reduced=photo.reduced)
+            facts += photo_strings.PHOTO_REDUCED.format(reduced=photo.reduced)
         parts += [facts, in_short]
     return Content(" · ".join(part for part in parts if part))
 
@@ -38,16 +38,16 @@ def length_blocks(
         return blocks
     if measured is None:
         if error is None:
-            words = Content.assemble((strings.TO_DO, "bold"), marks.missing)
+            words = Content.assemble((photo_strings.TO_DO, "bold"), marks.missing)
             blocks += [Block(words), Block(Content.styled(strings.SHAPE_HELP, "$muted"))]
         return blocks
     blocks += [_length(one) for one in measured.lengths]
     results = measured.outcome.results
-    scale = strings.SCALE_LINE.format(value=figures(float(results["per_pixel"].value), 3))
+    scale = photo_strings.SCALE_LINE.format(value=figures(float(results["per_pixel"].value), 3))
     spare = len(marks.known) > (4 if marks.on == "plane" else 3)
     if spare:
         misfit = figures(float(results["misfit"].value), 2)
-        scale += f"; {strings.MISFIT_LINE.format(value=misfit)}"
+        scale += f"; {photo_strings.MISFIT_LINE.format(value=misfit)}"
     blocks.append(Block(Content.styled(scale, "$muted")))
     blocks.append(GAP)
     blocks += [Block(Content(line), lead="· ") for line in _advice(photo, marks, measured)]
@@ -73,7 +73,7 @@ def _advice(photo: Photo, marks: Marks, measured: Measured) -> list[str]:
     lines = []
     worst = marks.coarsest
     if worst and not marks.scatter:
-        lines.append(strings.SCATTER_HELP.format(
+        lines.append(photo_strings.SCATTER_HELP.format(
             scatter=marks.assumed_scatter, label=worst, coarse=marks.labels[worst].coarse,
         ))  # fmt: skip
     elif measured.outcome.drivers:
@@ -81,10 +81,12 @@ def _advice(photo: Photo, marks: Marks, measured: Measured) -> list[str]:
         label = _mark_of(first.input, measured)
         if label and first.total > 0.15:
             name = measured.lengths[0].name or measured.lengths[0].label
-            lines.append(strings.DRIVER_HELP.format(length=visible(name, lines=False), label=label))
+            lines.append(
+                photo_strings.DRIVER_HELP.format(length=visible(name, lines=False), label=label)
+            )
     edge = near_edge(marks, photo.width, photo.height)
     if edge:
-        lines.append(strings.EDGE_HELP.format(labels=", ".join(edge)))
+        lines.append(photo_strings.EDGE_HELP.format(labels=", ".join(edge)))
     return lines
 
 
@@ -107,13 +109,15 @@ def mark_hint(marks: Marks, current: str, held: str, refused: AtlasError | None)
     if refused is not None:
         lines.append(Content.styled(f"! {visible(str(refused), lines=False)}", "bold $error"))
     if held:
-        lines.append(Content.styled(strings.HELD_MARK.format(label=held), "bold"))
+        lines.append(Content.styled(photo_strings.HELD_MARK.format(label=held), "bold"))
     elif current:
         kind = "known" if current.isdigit() else "end"
-        lines.append(Content.styled(strings.MARK_HELP[kind].format(label=current), "$muted"))
+        lines.append(Content.styled(photo_strings.MARK_HELP[kind].format(label=current), "$muted"))
     missing = marks.missing
     lines.append(
-        Content.assemble((strings.TO_DO, "bold"), missing) if missing else Content(strings.ALL_SET)
+        Content.assemble((photo_strings.TO_DO, "bold"), missing)
+        if missing
+        else Content(photo_strings.ALL_SET)
     )
     return Content("\n").join(lines)
 

@@ -19,7 +19,7 @@ from atlas.casework.photo_lengths import CALCULATOR, Measured
 from atlas.catalogue.visible import visible
 from atlas.drawing.photo import Photo, read_photo
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import photo_strings, strings
 from atlas.ui.desk import Desk
 from atlas.ui.lengths_page import LengthsPage
 from atlas.ui.mark_rows import MarkRows, as_typed
@@ -49,7 +49,7 @@ class PhotoScreen(Screen[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (150, "-roomy")]  # noqa: RUF012
     BINDINGS: ClassVar = SCREEN_KEYS
 
-    KEYS_OF: ClassVar = ((strings.KEYS_PICTURE, PhotoView),)  # for the help
+    KEYS_OF: ClassVar = ((photo_strings.KEYS_PICTURE, PhotoView),)  # for the help
 
     pane: reactive[str] = reactive("picture")
     marks: reactive[Marks] = reactive(Marks(), init=False)
@@ -85,17 +85,17 @@ class PhotoScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         """The picture; beside it the marks and what they give."""
-        yield TopBar("photo", strings.PHOTO_TITLE)
-        yield PaneTabs({"picture": strings.PHOTO_TITLE, "rows-pane": strings.MARKS_PANE,
+        yield TopBar("photo", photo_strings.PHOTO_TITLE)
+        yield PaneTabs({"picture": photo_strings.PHOTO_TITLE, "rows-pane": photo_strings.MARKS_PANE,
                         "lengths": strings.RESULTS})  # fmt: skip
         with Horizontal(id="work"):
             view = titled(
                 PhotoView(id="picture", ascii_only=self._ascii, graphics=self._graphics),
-                strings.PHOTO_READING,
+                photo_strings.PHOTO_READING,
             )
             yield view.data_bind(PhotoScreen.marks, PhotoScreen.current)
             with Vertical(id="beside"):
-                with titled(Vertical(id="rows-pane"), strings.MARKS_PANE):
+                with titled(Vertical(id="rows-pane"), photo_strings.MARKS_PANE):
                     yield MarkRows(can_focus=False).data_bind(
                         PhotoScreen.marks, PhotoScreen.current
                     )
@@ -361,7 +361,7 @@ class PhotoScreen(Screen[None]):
         measured = self._ready
         if measured is not None:
             self.app.copy_to_clipboard(plain_lengths(self._path, self._photo, measured))
-            self.notify(strings.SENT_ONLY, markup=False)
+            self.notify(photo_strings.SENT_ONLY, markup=False)
 
     # ---------------------------------------------------------------------------------- panes
     def watch_pane(self, old: str, new: str) -> None:

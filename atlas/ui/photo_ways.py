@@ -9,7 +9,7 @@ from atlas.casework.marks import Marks
 from atlas.casework.photo_lengths import Measured, kept_marks
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import photo_strings, strings
 from atlas.ui.desk import Desk
 from atlas.ui.dialog import Dialog
 from atlas.ui.photo_forms import inputs_form, keep_form, shape_form, use_form
@@ -37,7 +37,7 @@ def to_case(
 
     def said(done: bool | None) -> None:
         if done:
-            screen.notify(strings.KEPT, markup=False)
+            screen.notify(photo_strings.KEPT, markup=False)
 
     screen.app.push_screen(Dialog(strings.ADD_TO_CASE, fields, act, strings.ADD), said)
 
@@ -56,7 +56,7 @@ def marks_kept(screen: Screen[None], desk: Desk, case_id: str, sha256: str) -> M
 def ask_shape(screen: Screen[None], marks: Marks, take: Callable[[Marks], None]) -> None:
     """Ask what the known points are the corners of."""
     fields, act = shape_form(marks, take)
-    screen.app.push_screen(Dialog(strings.SHAPE, fields, act, strings.DO_IT))
+    screen.app.push_screen(Dialog(photo_strings.SHAPE, fields, act, photo_strings.DO_IT))
 
 
 def to_calculator(screen: Screen[None], desk: Desk, case_id: str, measured: Measured) -> None:
@@ -68,7 +68,7 @@ def to_calculator(screen: Screen[None], desk: Desk, case_id: str, measured: Meas
             _to_inputs(screen, desk, case_id, measured, chosen[0])
 
     fields, act = use_form(desk, chosen.append)
-    screen.app.push_screen(Dialog(strings.USE_TIP, fields, act, strings.NEXT), then)
+    screen.app.push_screen(Dialog(photo_strings.USE_TIP, fields, act, strings.NEXT), then)
 
 
 def _to_inputs(

@@ -13,7 +13,7 @@ from atlas.casework.marks import Marks
 from atlas.drawing.photo import Photo
 from atlas.drawing.tones import DOTS, Cells, Mode, cells_of
 from atlas.drawing.viewport import Viewport
-from atlas.ui import strings
+from atlas.ui import photo_strings
 from atlas.ui.photo_cells import line_of, with_pictures
 from atlas.ui.photo_feed import Feed
 from atlas.ui.photo_ink import inked
@@ -149,7 +149,7 @@ class PhotoWindow(Widget):
         x, y = self.cursor
         near = self.view.farthest / self.view.scale
         per_dot = f"{self.view.scale:.3g}"
-        self.entitle(below=strings.WHERE.format(x=x, y=y, per_dot=per_dot, near=near))
+        self.entitle(below=photo_strings.WHERE.format(x=x, y=y, per_dot=per_dot, near=near))
         if self.shows_pixels:
             if self._look():
                 self.refresh()

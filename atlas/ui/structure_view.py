@@ -18,7 +18,7 @@ from atlas.drawing.structure_picking import middles, nearest_mark, neighbour
 from atlas.drawing.structure_shape import Shown
 from atlas.drawing.structure_views import View
 from atlas.drawing.terminal import point_at
-from atlas.ui import strings
+from atlas.ui import strings, vehicle_strings
 from atlas.ui.sketch_view import Drawing
 
 _MOST_ZOOM = 6.0
@@ -30,20 +30,20 @@ class StructureView(Drawing, can_focus=True):
     """One view; posts Picked when a member is chosen."""
 
     BINDINGS: ClassVar = [
-        Binding("left", "pick(-1,0)", strings.MEMBER, show=False, id="structure.left",
-                tooltip=strings.PICK_TIP),
-        Binding("right", "pick(1,0)", strings.MEMBER, show=False, id="structure.right",
-                tooltip=strings.PICK_TIP),
-        Binding("up", "pick(0,1)", strings.MEMBER, show=False, id="structure.up",
-                tooltip=strings.PICK_TIP),
-        Binding("down", "pick(0,-1)", strings.MEMBER, show=False, id="structure.down",
-                tooltip=strings.PICK_TIP),
-        Binding("n", "next(1)", strings.NEXT_MEMBER, show=False, id="structure.next",
-                tooltip=strings.NEXT_MEMBER_TIP),
-        Binding("N", "next(-1)", strings.MEMBER_BEFORE, show=False, id="structure.before",
-                tooltip=strings.MEMBER_BEFORE_TIP),
+        Binding("left", "pick(-1,0)", vehicle_strings.MEMBER, show=False, id="structure.left",
+                tooltip=vehicle_strings.PICK_TIP),
+        Binding("right", "pick(1,0)", vehicle_strings.MEMBER, show=False, id="structure.right",
+                tooltip=vehicle_strings.PICK_TIP),
+        Binding("up", "pick(0,1)", vehicle_strings.MEMBER, show=False, id="structure.up",
+                tooltip=vehicle_strings.PICK_TIP),
+        Binding("down", "pick(0,-1)", vehicle_strings.MEMBER, show=False, id="structure.down",
+                tooltip=vehicle_strings.PICK_TIP),
+        Binding("n", "next(1)", vehicle_strings.NEXT_MEMBER, show=False, id="structure.next",
+                tooltip=vehicle_strings.NEXT_MEMBER_TIP),
+        Binding("N", "next(-1)", vehicle_strings.MEMBER_BEFORE, show=False, id="structure.before",
+                tooltip=vehicle_strings.MEMBER_BEFORE_TIP),
         Binding("plus,equals_sign", "zoom(1)", strings.ZOOM_IN, id="structure.in", show=False,
-                tooltip=strings.ZOOM_MEMBER_TIP),
+                tooltip=vehicle_strings.ZOOM_MEMBER_TIP),
         Binding("minus", "zoom(-1)", strings.ZOOM_OUT, id="structure.out", show=False,
                 tooltip=strings.ZOOM_OUT),
         Binding("0", "whole", strings.WHOLE, id="structure.whole", show=False,
@@ -63,7 +63,7 @@ class StructureView(Drawing, can_focus=True):
     def __init__(self, view: View, *, id: str | None = None, ascii_only: bool = False) -> None:
         super().__init__(id=id, ascii_only=ascii_only)
         self.set_reactive(StructureView.view, view)
-        self.border_title = strings.STRUCTURE_VIEWS[view]
+        self.border_title = vehicle_strings.STRUCTURE_VIEWS[view]
         self._bare: Picture | None = None
 
     def watch_shown(self) -> None:
@@ -72,7 +72,7 @@ class StructureView(Drawing, can_focus=True):
 
     def watch_view(self) -> None:
         """Another view, whole."""
-        self.border_title = strings.STRUCTURE_VIEWS[self.view]
+        self.border_title = vehicle_strings.STRUCTURE_VIEWS[self.view]
         self.set_reactive(StructureView.zoom, 1.0)
         self._draw()
 

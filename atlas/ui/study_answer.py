@@ -15,7 +15,7 @@ from textual.widgets import Input, Label, Static
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.study.practice import stated
-from atlas.ui import strings
+from atlas.ui import strings, study_strings
 from atlas.ui.page import Block, Page
 
 _STEP = 0.05
@@ -46,11 +46,11 @@ class AnswerPane(Vertical):
 
     def compose(self) -> ComposeResult:
         """Name, what fits it, probability, and why it was refused."""
-        yield Label(strings.STUDY_GUESS, classes="answer--label")
-        yield Input(placeholder=strings.STUDY_GUESS_HINT, compact=True, id="guess")
+        yield Label(study_strings.GUESS, classes="answer--label")
+        yield Input(placeholder=study_strings.GUESS_HINT, compact=True, id="guess")
         yield Page(id="choices")
-        yield Label(strings.STUDY_SURE, classes="answer--label")
-        yield Input(placeholder=strings.STUDY_SURE_HINT, compact=True, id="sure")
+        yield Label(study_strings.SURE, classes="answer--label")
+        yield Input(placeholder=study_strings.SURE_HINT, compact=True, id="sure")
         yield Static("", id="refusal", markup=False)
 
     def offer(
@@ -76,8 +76,8 @@ class AnswerPane(Vertical):
             for name in found
         ]
         if not found:
-            blocks.append(Block(Content.styled(strings.STUDY_NO_FIT, "$muted")))
-        blocks.append(Block(Content.styled(strings.STUDY_PASS, "$muted"), "item", "pass", "– "))
+            blocks.append(Block(Content.styled(study_strings.NO_FIT, "$muted")))
+        blocks.append(Block(Content.styled(study_strings.PASS, "$muted"), "item", "pass", "– "))
         self.query_one("#choices", Page).show(blocks)
 
     @on(Input.Changed, "#guess")
@@ -116,7 +116,7 @@ class AnswerPane(Vertical):
     def _commit(self, event: Input.Submitted) -> None:
         event.stop()
         if not self._said:
-            self._refuse(strings.STUDY_FIRST_WHAT)
+            self._refuse(study_strings.FIRST_WHAT)
             self.query_one("#guess", Input).focus()
             return
         try:

@@ -16,7 +16,7 @@ from atlas.study.practice import Queue, Study
 from atlas.study.progress import Answer, Progress
 from atlas.study.reasons import Reasons, separations
 from atlas.study.sitting import Sitting
-from atlas.ui import strings
+from atlas.ui import strings, study_strings
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
 from atlas.ui.pattern_page import cue_blocks
@@ -39,7 +39,7 @@ def card_of(
         title = study.catalogue.patterns.called(item.pattern)
         blocks = answered_blocks(item, given, title, said, now.box, now.due, why)
         return zones[item.zone].title, item.id, blocks
-    zone = zones[sitting.zone].title if sitting.zone else strings.STUDY_ALL
+    zone = zones[sitting.zone].title if sitting.zone else study_strings.ALL
     if sitting.doing == "reading":
         path = study.paths[sitting.zone]
         return zone, "", step_blocks(sitting.pattern, path.index(sitting.step) + 1, len(path))
@@ -50,7 +50,7 @@ def card_of(
         return zone, "", stepped_blocks(sitting.pattern, study, sitting.following)
     rows = {row.zone: row for row in (found.whole, *found.zones)}
     blocks = zone_blocks(study, found, rows[sitting.zone], sitting.progress, sitting.queue(day))
-    return strings.STUDY_SEEN, "", blocks
+    return study_strings.SEEN, "", blocks
 
 
 # ------------------------------------------------------------------------------------- the list
@@ -60,10 +60,10 @@ def list_blocks(found: Overview) -> list[Block]:
 
 
 def _listed(row: Row) -> Block:
-    meta = strings.STUDY_ROW.format(
+    meta = study_strings.ROW.format(
         due=row.due, read=row.read, path=row.path, seen=row.seen, items=row.items
     )
-    title = row.title if row.zone else strings.STUDY_ALL
+    title = row.title if row.zone else study_strings.ALL
     words = Content.assemble((_line(title), "bold"), (f"\n{meta}", "$muted"))
     return Block(words, "item", f"zone:{row.zone}", "● " if row.due else "  ")
 
@@ -82,15 +82,15 @@ def zone_blocks(
         step = study.next_step(progress, row.zone)
         if step:
             words = Content.assemble(
-                (strings.STUDY_PATH, "bold"),
+                (study_strings.PATH, "bold"),
                 (f"  {_line(study.catalogue.patterns.title(step))}", "$muted"),
             )
             blocks.append(Block(words, "item", "path", "▸ "))
         else:
-            blocks.append(Block(Content.styled(strings.STUDY_PATH_DONE, "$muted"), lead="✓ "))
+            blocks.append(Block(Content.styled(study_strings.PATH_DONE, "$muted"), lead="✓ "))
     blocks += _standing(row)
     if row.zone:
-        blocks += [GAP, heading(strings.STUDY_ON_PATH)]
+        blocks += [GAP, heading(study_strings.ON_PATH)]
         for name in study.paths[row.zone]:
             mark = "✓ " if name in progress.read else "· "
             title = _line(study.catalogue.patterns.title(name))
@@ -102,26 +102,26 @@ def zone_blocks(
 
 def _practise(queue: Queue) -> Block:
     if not queue.next:
-        return Block(Content(strings.STUDY_NOTHING_DUE))
-    meta = strings.STUDY_DUE.format(due=len(queue.due), new=len(queue.new))
+        return Block(Content(study_strings.NOTHING_DUE))
+    meta = study_strings.DUE.format(due=len(queue.due), new=len(queue.new))
     if queue.open:
-        meta = f"{strings.STUDY_LEFT_OFF.format(count=len(queue.open))}, {meta}"
-    words = Content.assemble((strings.STUDY_PRACTISE, "bold"), (f"  {meta}", "$muted"))
+        meta = f"{study_strings.LEFT_OFF.format(count=len(queue.open))}, {meta}"
+    words = Content.assemble((study_strings.PRACTISE, "bold"), (f"  {meta}", "$muted"))
     return Block(words, "item", "practise", "▸ ")
 
 
 def _standing(row: Row) -> list[Block]:
-    blocks = [GAP, heading(strings.STUDY_SEEN)]
-    blocks.append(Block(Content(strings.STUDY_READ.format(read=row.read, path=row.path))))
-    blocks.append(Block(Content(strings.STUDY_ITEMS.format(seen=row.seen, items=row.items))))
+    blocks = [GAP, heading(study_strings.SEEN)]
+    blocks.append(Block(Content(study_strings.READ.format(read=row.read, path=row.path))))
+    blocks.append(Block(Content(study_strings.ITEMS.format(seen=row.seen, items=row.items))))
     if row.hits is not None:
-        words = strings.STUDY_HITS.format(hits=row.hits, answers=row.answers, cues=row.cues)
+        words = study_strings.HITS.format(hits=row.hits, answers=row.answers, cues=row.cues)
         blocks.append(Block(Content(words)))
     if row.seen:
-        blocks += [GAP, heading(strings.STUDY_BOXES)]
+        blocks += [GAP, heading(study_strings.BOXES)]
         for number, (count, days) in enumerate(zip(row.boxes, WAITS, strict=True), 1):
-            wait = strings.STUDY_WAIT_ONE if days == 1 else strings.STUDY_WAIT.format(days=days)
-            name = strings.STUDY_BOX.format(box=number, wait=wait)
+            wait = study_strings.WAIT_ONE if days == 1 else study_strings.WAIT.format(days=days)
+            name = study_strings.BOX.format(box=number, wait=wait)
             lead = f"{bar(count / max(row.seen, 1), _BAR // 2)}{count:4} "
             blocks.append(Block(Content(name), lead=lead))
     return [*blocks, *_calibration(row)]
@@ -130,12 +130,12 @@ def _standing(row: Row) -> list[Block]:
 def _calibration(row: Row) -> list[Block]:
     from atlas.casework.calibration import verdict_in_words
 
-    blocks = [GAP, heading(strings.STUDY_CALIBRATION)]
+    blocks = [GAP, heading(study_strings.CALIBRATION)]
     if row.score is None:
-        return [*blocks, Block(Content(strings.STUDY_NO_STATED))]
+        return [*blocks, Block(Content(study_strings.NO_STATED))]
     blocks.append(Block(Content(verdict_in_words(row.score))))
     for one in row.score.bins:
-        words = strings.STUDY_BIN.format(
+        words = study_strings.BIN.format(
             low=one.low, high=one.low + 0.1, right=one.right, count=one.count
         )
         blocks.append(Block(Content(words), lead=f"{bar(one.right, _BAR // 2)} "))
@@ -145,13 +145,13 @@ def _calibration(row: Row) -> list[Block]:
 def _whole(found: Overview) -> list[Block]:
     blocks: list[Block] = []
     if found.next:
-        blocks += [GAP, heading(strings.STUDY_NEXT)]
+        blocks += [GAP, heading(study_strings.NEXT)]
         blocks += [Block(Content(_line(line)), lead="→ ") for line in found.next]
     if found.confusions:
-        blocks += [GAP, heading(strings.STUDY_TAKEN)]
+        blocks += [GAP, heading(study_strings.TAKEN)]
         for one in found.confusions:
             words = Content.assemble(
-                (_line(one.title), "bold"), (strings.STUDY_TAKEN_FOR, "$muted"),
+                (_line(one.title), "bold"), (study_strings.TAKEN_FOR, "$muted"),
                 _line(one.said_title), (f"\n{_line(one.separates)}" if one.separates else "", ""),
             )  # fmt: skip
             blocks.append(Block(words, "item", f"pattern:{one.pattern}", f"{one.count} × "))
@@ -161,10 +161,10 @@ def _whole(found: Overview) -> list[Block]:
 # ---------------------------------------------------------------------------------------- a card
 def card_blocks(item: Item, shown: int, box: int) -> list[Block]:
     """An item with the cues that are uncovered; nothing in it names the answer."""
-    state = strings.STUDY_IN_BOX.format(box=box) if box else strings.STUDY_NEW
-    about = [item.where or strings.STUDY_CATALOGUE, item.about, state]
+    state = study_strings.IN_BOX.format(box=box) if box else study_strings.NEW
+    about = [item.where or study_strings.CATALOGUE, item.about, state]
     blocks = [
-        Block(Content.styled(strings.STUDY_WHAT, "bold $primary")),
+        Block(Content.styled(study_strings.WHAT, "bold $primary")),
         Block(Content.styled(" · ".join(_line(part) for part in about if part), "$muted")),
         GAP,
     ]
@@ -174,12 +174,12 @@ def card_blocks(item: Item, shown: int, box: int) -> list[Block]:
         blocks.append(Block(words, key=f"cue:{number}", lead=f"{number} "))
     blocks.append(GAP)
     if shown < len(item.cues):
-        count = strings.STUDY_CUE.format(number=shown, count=len(item.cues))
-        words = Content.assemble((strings.STUDY_MORE, "bold"), (f"  {count}", "$muted"))
+        count = study_strings.CUE.format(number=shown, count=len(item.cues))
+        words = Content.assemble((study_strings.MORE, "bold"), (f"  {count}", "$muted"))
         blocks.append(Block(words, "item", "more", "▸ "))
     else:
-        blocks.append(Block(Content.styled(strings.STUDY_ALL_SHOWN, "$muted")))
-    blocks.append(Block(Content.styled(strings.STUDY_ANSWER, "bold"), "item", "answer", "▸ "))
+        blocks.append(Block(Content.styled(study_strings.ALL_SHOWN, "$muted")))
+    blocks.append(Block(Content.styled(study_strings.ANSWER, "bold"), "item", "answer", "▸ "))
     return blocks
 
 
@@ -189,48 +189,48 @@ def answered_blocks(
 ) -> list[Block]:  # fmt: skip
     """The answer, and the reasons as soon as they are worked out."""
     if given.right:
-        verdict, style = strings.STUDY_RIGHT.format(title=title), "bold $gain"
+        verdict, style = study_strings.RIGHT.format(title=title), "bold $gain"
     elif given.said:
-        verdict, style = strings.STUDY_WRONG.format(said=said, title=title), "bold $loss"
+        verdict, style = study_strings.WRONG.format(said=said, title=title), "bold $loss"
     else:
-        verdict, style = strings.STUDY_PASSED.format(title=title), "bold"
-    notes = [strings.STUDY_AFTER.format(cues=given.cues, of=given.of)]
+        verdict, style = study_strings.PASSED.format(title=title), "bold"
+    notes = [study_strings.AFTER.format(cues=given.cues, of=given.of)]
     if given.sure is not None:
-        notes.insert(0, strings.STUDY_STATED.format(sure=given.sure))
+        notes.insert(0, study_strings.STATED.format(sure=given.sure))
     if due is not None:
-        notes.append(strings.STUDY_BACK_ON.format(box=box, due=due.isoformat()))
+        notes.append(study_strings.BACK_ON.format(box=box, due=due.isoformat()))
     mark = "✓ " if given.right else "✗ " if given.said else "· "
     blocks = [
         Block(Content.styled(_line(verdict), style), key="verdict", lead=mark, lead_style=style),
         Block(Content.styled(" · ".join(notes), "$muted")),
     ]
     for words, text in (
-        (strings.STUDY_FOUND, item.found),
-        (strings.STUDY_GUESSED, why.first_guess if why else ""),
+        (study_strings.FOUND, item.found),
+        (study_strings.GUESSED, why.first_guess if why else ""),
     ):
         if text:
             blocks.append(Block(Content.assemble((words, "bold"), _line(text))))
-    blocks.append(Block(Content.styled(strings.STUDY_GO_ON, "bold"), "item", "next", "▸ "))
+    blocks.append(Block(Content.styled(study_strings.GO_ON, "bold"), "item", "next", "▸ "))
     if why is None:
-        return [*blocks, GAP, Block(Content.styled(strings.STUDY_WORKING, "$muted"))]
+        return [*blocks, GAP, Block(Content.styled(study_strings.WORKING, "$muted"))]
     return [*blocks, *_reasons(item, given, why)]
 
 
 def _reasons(item: Item, given: Answer, why: Reasons) -> list[Block]:
     blocks: list[Block] = []
     if why.separations:
-        blocks += [GAP, heading(strings.STUDY_SEPARATES)]
+        blocks += [GAP, heading(study_strings.SEPARATES)]
         for one in why.separations:
-            text = _line(one.text) or strings.STUDY_NO_SEPARATION
+            text = _line(one.text) or study_strings.NO_SEPARATION
             words = Content.assemble((_line(one.title), "bold"), ": ", text)
             blocks.append(Block(words, "item", f"pattern:{one.other}", "≠ "))
-    blocks += [GAP, heading(strings.STUDY_TOLD)]
-    blocks.append(Block(Content.styled(strings.STUDY_COURSE, "$muted")))
+    blocks += [GAP, heading(study_strings.TOLD)]
+    blocks.append(Block(Content.styled(study_strings.COURSE, "$muted")))
     for place, (cue, share) in enumerate(zip(item.cues, why.course[1:], strict=True)):
         style = "bold" if place == why.telling else ""
         words = Content.assemble(
             (_line(cue.text), style),
-            (strings.STUDY_NOT_SHOWN if place >= given.cues else "", "$muted"),
+            (study_strings.NOT_SHOWN if place >= given.cues else "", "$muted"),
         )
         marks = frozenset({cue.mark}) if cue.mark else frozenset()
         lead = f"{'▲' if place == why.telling else ' '}{told(share):>4} "
@@ -238,13 +238,13 @@ def _reasons(item: Item, given: Answer, why: Reasons) -> list[Block]:
     blocks += [GAP, heading(strings.WHY), *_paragraphs(why.pattern.rationale)]
     if why.number is not None:
         own = bool(why.pattern.calculations) and item.calculation is None
-        blocks += [GAP, heading(strings.STUDY_NUMBER)]
+        blocks += [GAP, heading(study_strings.NUMBER)]
         question = Content.styled(_line(why.number.question), "bold")
         blocks.append(Block(question, "item" if own else "text", "sum:0" if own else "", "∑ "))
         blocks += [Block(Content(_line(one)), lead="· ") for one in why.number.findings]
         if why.number.says:
             blocks.append(Block(Content(_line(why.number.says))))
-        left = strings.STUDY_LEFT_OUT + _line(why.number.leaves_out)
+        left = study_strings.LEFT_OUT + _line(why.number.leaves_out)
         blocks.append(Block(Content.styled(left, "$muted")))
     if why.cautions:
         blocks += [GAP, heading(strings.CAUTIONS), *_cautions(why.cautions)]
@@ -254,7 +254,7 @@ def _reasons(item: Item, given: Answer, why: Reasons) -> list[Block]:
 # ---------------------------------------------------------------------------------------- a path
 def step_blocks(pattern: Pattern, number: int, count: int) -> list[Block]:
     """A pattern of a path: what one sees and why it is built so."""
-    place = strings.STUDY_STEP.format(number=number, count=count)
+    place = study_strings.STEP.format(number=number, count=count)
     blocks = [
         Block(Content.styled(_line(pattern.title), "bold $primary"), key="head"),
         Block(Content.styled(place, "$muted")),
@@ -268,20 +268,20 @@ def step_blocks(pattern: Pattern, number: int, count: int) -> list[Block]:
     ]
     if pattern.cautions:
         blocks += [GAP, heading(strings.CAUTIONS), *_cautions(pattern.cautions)]
-    on = Block(Content.styled(strings.STUDY_QUESTION, "bold"), "item", "question", "▸ ")
+    on = Block(Content.styled(study_strings.QUESTION, "bold"), "item", "question", "▸ ")
     return [*blocks, GAP, on]
 
 
 def question_blocks(asked: Asked, study: Study, wrong: Collection[str]) -> list[Block]:
     """The question before going on; answers that were wrong say so."""
     blocks = [
-        Block(Content.styled(strings.STUDY_BEFORE, "$muted")),
-        Block(Content.styled(strings.STUDY_WHICH, "bold $primary")),
+        Block(Content.styled(study_strings.BEFORE, "$muted")),
+        Block(Content.styled(study_strings.WHICH, "bold $primary")),
         Block(Content(_line(asked.text)), lead="“ "),
         GAP,
     ]
     for number, name in enumerate(asked.options, 1):
-        note = f"  ✗ {strings.STUDY_NOT_THAT}" if name in wrong else ""
+        note = f"  ✗ {study_strings.NOT_THAT}" if name in wrong else ""
         words = Content.assemble(_line(study.catalogue.patterns.title(name)), (note, "$loss"))
         blocks.append(Block(words, "item", f"option:{name}", f"{number} "))
     return blocks
@@ -292,16 +292,16 @@ def stepped_blocks(pattern: Pattern, study: Study, following: str) -> list[Block
     title = study.catalogue.patterns.title
     style = "bold $gain"
     blocks = [
-        Block(Content.styled(strings.STUDY_STEP_RIGHT, style), lead="✓ ", lead_style=style),
+        Block(Content.styled(study_strings.STEP_RIGHT, style), lead="✓ ", lead_style=style),
         Block(Content.styled(_line(pattern.title), "bold $primary")),
     ]
-    words = Content(strings.STUDY_PATH_DONE)
+    words = Content(study_strings.PATH_DONE)
     if following:
-        words = Content.assemble((strings.STUDY_ON_TO, "bold"), _line(title(following)))
+        words = Content.assemble((study_strings.ON_TO, "bold"), _line(title(following)))
     blocks.append(Block(words, "item", "on" if following else "practise", "▸ "))
     alike = separations(pattern, (), "", study.catalogue)
     if alike:
-        blocks += [GAP, heading(strings.STUDY_SEPARATES)]
+        blocks += [GAP, heading(study_strings.SEPARATES)]
         for one in alike:
             words = Content.assemble((_line(one.title), "bold"), ": ", _line(one.text))
             blocks.append(Block(words, "item", f"pattern:{one.other}", "≠ "))

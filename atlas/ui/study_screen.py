@@ -22,7 +22,7 @@ from atlas.study.overview import Overview, overview
 from atlas.study.practice import Study, matching
 from atlas.study.reasons import Reasons, reasons
 from atlas.study.sitting import Sitting
-from atlas.ui import strings
+from atlas.ui import strings, study_strings
 from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, SumWanted, WayBack
@@ -51,18 +51,18 @@ class StudyScreen(Screen[None]):
         (0, "-narrow"), (100, "-middle"), (120, "-wide"), (150, "-roomy")
     ]  # fmt: skip
     BINDINGS: ClassVar = [
-        Binding("space", "more", strings.STUDY_GO_ON, id="study.more",
-                tooltip=strings.STUDY_MORE_TIP),
-        Binding("a", "answer", strings.STUDY_ANSWER, id="study.answer",
-                tooltip=strings.STUDY_ANSWER_TIP),
+        Binding("space", "more", study_strings.GO_ON, id="study.more",
+                tooltip=study_strings.MORE_TIP),
+        Binding("a", "answer", study_strings.ANSWER, id="study.answer",
+                tooltip=study_strings.ANSWER_TIP),
         Binding("r", "report", strings.REPORT, id="study.report",
-                tooltip=strings.STUDY_REPORT_TIP),
+                tooltip=study_strings.REPORT_TIP),
         Binding("f3,1", "pane('list')", strings.ZONES, id="study.list", show=False,
                 tooltip=strings.ZONES),
-        Binding("f4,2", "pane('card')", strings.STUDY_PANES["card"], id="study.card", show=False,
-                tooltip=strings.STUDY_PANES["card"]),
-        Binding("f5,3", "pane('answer')", strings.STUDY_ANSWER, id="study.to-answer", show=False,
-                tooltip=strings.STUDY_ANSWER_TIP),
+        Binding("f4,2", "pane('card')", study_strings.PANES["card"], id="study.card", show=False,
+                tooltip=study_strings.PANES["card"]),
+        Binding("f5,3", "pane('answer')", study_strings.ANSWER, id="study.to-answer", show=False,
+                tooltip=study_strings.ANSWER_TIP),
         Binding("f6,4", "pane('sketch')", strings.SKETCH, id="study.sketch", show=False,
                 tooltip=strings.SKETCH),
         Binding("escape", "outward", strings.LEAVE, id="study.out", show=False,
@@ -96,12 +96,12 @@ class StudyScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Zones, card, and what is beside it."""
         yield TopBar("study")
-        yield PaneTabs(strings.STUDY_PANES)
+        yield PaneTabs(study_strings.PANES)
         with Horizontal(id="work"):
             yield titled(Page(id="list"), strings.STUDY)
-            yield titled(Page(id="card"), strings.STUDY_PANES["card"])
+            yield titled(Page(id="card"), study_strings.PANES["card"])
             with Vertical(id="right"):
-                yield titled(AnswerPane(id="answer"), strings.STUDY_ANSWER)
+                yield titled(AnswerPane(id="answer"), study_strings.ANSWER)
                 yield titled(SketchView(id="sketch", ascii_only=self._ascii), strings.SKETCH)
         yield Footer(show_command_palette=False)
 
@@ -109,7 +109,7 @@ class StudyScreen(Screen[None]):
         """Collect in a thread: every pattern, vehicle and settled case is looked at."""
         bring_to_front(self, "", "list")
         page = self.query_one("#list", Page)
-        page.show([Block(Content(strings.STUDY_READING))])
+        page.show([Block(Content(study_strings.READING))])
         page.focus()
         self._load()
 
@@ -133,7 +133,7 @@ class StudyScreen(Screen[None]):
     @on(Loaded)
     def _begin(self, event: Loaded) -> None:
         self._sitting, self._overview = event.sitting, event.overview
-        title = strings.STUDY_OF.format(who=visible(event.overview.who))
+        title = study_strings.OF.format(who=visible(event.overview.who))
         self.query_one("#list", Page).border_title = Content(title)
         for problem in event.sitting.study.problems:
             self.notify(self._desk.told(problem), severity="warning", markup=False)

@@ -9,7 +9,7 @@ from atlas.calculators.declare import figures
 from atlas.calculators.running import Result
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import strings, vehicle_strings
 from atlas.ui.desk import Desk
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
@@ -38,7 +38,7 @@ _SIGNED = ("front bar", "axial force")  # pull or push
 def load_blocks(solved: Solved | None, title_of: Title) -> list[Block]:
     """The load case and what it does to the structure as it is now."""
     if solved is None:
-        return [Block(Content(strings.SOLVING))]
+        return [Block(Content(vehicle_strings.SOLVING))]
     case = solved.whole.case
     blocks: list[Block] = []
     if solved.error is not None:
@@ -47,7 +47,9 @@ def load_blocks(solved: Solved | None, title_of: Title) -> list[Block]:
         )
     if solved.asked.without:
         names = ", ".join(title_of(name) for name in solved.asked.without)
-        blocks.append(Block(Content.assemble((strings.WITHOUT, "bold"), f": {names}"), lead="✕ "))
+        blocks.append(
+            Block(Content.assemble((vehicle_strings.WITHOUT, "bold"), f": {names}"), lead="✕ ")
+        )
     carried = solved.carried
     if carried is not None:
         changed = bool(solved.asked.without)
@@ -64,12 +66,12 @@ def load_blocks(solved: Solved | None, title_of: Title) -> list[Block]:
         blocks += _most_used(carried)
         blocks += _mounts(carried)
         if solved.samples:
-            words = strings.RANGE_NOTE.format(samples=solved.samples)
+            words = vehicle_strings.RANGE_NOTE.format(samples=solved.samples)
             blocks.append(Block(Content.styled(words, "$muted")))
     blocks += [
-        GAP, heading(strings.STANDS_ON), Block(Content(visible(case.why))),
+        GAP, heading(vehicle_strings.STANDS_ON), Block(Content(visible(case.why))),
         Block(Content(f"{strings.LEAVES_OUT}: {visible(case.leaves_out)}")),
-        Block(Content(strings.SCREENING), lead="⚠ ", lead_style="bold $warning"),
+        Block(Content(vehicle_strings.SCREENING), lead="⚠ ", lead_style="bold $warning"),
     ]  # fmt: skip
     return blocks
 
@@ -77,7 +79,9 @@ def load_blocks(solved: Solved | None, title_of: Title) -> list[Block]:
 def _result(name: str, result: Result, whole: Result | None) -> Block:
     parts: list[tuple[str, str]] = [(_words(result, signed=name in _SIGNED), "bold")]
     if whole is not None:
-        before = strings.WHOLE_WAS.format(words=_words(whole, signed=name in _SIGNED, ranged=False))
+        before = vehicle_strings.WHOLE_WAS.format(
+            words=_words(whole, signed=name in _SIGNED, ranged=False)
+        )
         parts.append((f"\n{before}{_change(result, whole)}", "$muted"))
     return _labelled(name, Content.assemble(*parts))
 
@@ -91,13 +95,13 @@ def _words(result: Result, *, signed: bool = False, ranged: bool = True) -> str:
     low, high = result.low, result.high
     middle = float(result.value)
     if _nothing(result):
-        return strings.ABOUT_NOTHING.format(unit=result.unit)
+        return vehicle_strings.ABOUT_NOTHING.format(unit=result.unit)
     pushed = signed and middle < 0 and (high is None or high <= 0)
     sign = -1.0 if pushed else 1.0
     digits = 2 if max(abs(v) for v in (middle, low or 0.0, high or 0.0)) < 0.1 else 3
     words = figures(sign * middle, digits) + (f" {result.unit}" if result.unit else "")
     if signed and middle:
-        words = f"{strings.PUSH if middle < 0 else strings.PULL} {words}"
+        words = f"{vehicle_strings.PUSH if middle < 0 else vehicle_strings.PULL} {words}"
     if ranged and low is not None and high is not None:
         ends = sorted((figures(sign * v, digits) for v in (low, high)), key=_plain)
         if ends[0] != ends[1]:
@@ -125,7 +129,7 @@ def _change(now: Result, whole: Result) -> str:
 
 
 def _most_used(carried: Carried) -> list[Block]:
-    blocks = [GAP, heading(strings.MOST_USED)]
+    blocks = [GAP, heading(vehicle_strings.MOST_USED)]
     for name, use in list(carried.uses.items())[:_MOST]:
         words = Content.assemble((bar(min(use, 1.0), 8), "$accent"), f" {use:.2f} ", (name, "bold"))
         blocks.append(Block(words, "item", f"member:{name}"))
@@ -133,7 +137,7 @@ def _most_used(carried: Carried) -> list[Block]:
 
 
 def _mounts(carried: Carried) -> list[Block]:
-    blocks = [GAP, heading(strings.MOUNTS)]
+    blocks = [GAP, heading(vehicle_strings.MOUNTS)]
     for name, force in list(mount_forces(carried).items())[:_MOST]:
         blocks.append(_labelled(name, Content.styled(_words(force), "bold")))
     return blocks
@@ -146,7 +150,7 @@ def member_blocks(solved: Solved, name: str, title_of: Title) -> list[Block]:
     blocks = [Block(Content.styled(visible(name), "bold $primary"), key="head")]
     there = name in solved.framed.member_names
     if not there:
-        blocks.append(Block(Content.styled(strings.MEMBER_GONE, "bold"), lead="✕ "))
+        blocks.append(Block(Content.styled(vehicle_strings.MEMBER_GONE, "bold"), lead="✕ "))
     elif solved.carried is not None:
         for label, result in member_results(solved.carried, name).items():
             words = _words(result, signed=label in _SIGNED)
@@ -162,8 +166,8 @@ def member_blocks(solved: Solved, name: str, title_of: Title) -> list[Block]:
 def _make(vehicle: Vehicle, member: Member) -> list[str]:
     return [
         f"{visible(member.section)}: {profile_words(vehicle.sections[member.section])}",
-        strings.YIELD.format(material=member.material, strength=member.strength),
-        f"{visible(member.process)}; {member.joint}, {strings.ENDS[member.ends]}",
+        vehicle_strings.YIELD.format(material=member.material, strength=member.strength),
+        f"{visible(member.process)}; {member.joint}, {vehicle_strings.ENDS[member.ends]}",
         f"{visible(member.start)} → {visible(member.end)}",
     ]
 
@@ -173,13 +177,13 @@ def _weight(framed: Framed, name: str) -> str:
     ends = np.asarray(framed.frame.nodes)[np.asarray(framed.frame.members)[index]]
     mass = float(np.median(np.atleast_2d(framed.mass)[:, index]))
     length = float(np.linalg.norm(ends[1] - ends[0])) * 1e3
-    return strings.LENGTH_MASS.format(length=length, mass=mass)
+    return vehicle_strings.LENGTH_MASS.format(length=length, mass=mass)
 
 
 def _belongs(member: Member, title_of: Title) -> list[Block]:
     if not member.patterns:
-        return [Block(Content.styled(strings.NO_PATTERN, "$muted"))]
-    blocks = [GAP, heading(strings.BELONGS)]
+        return [Block(Content.styled(vehicle_strings.NO_PATTERN, "$muted"))]
+    blocks = [GAP, heading(vehicle_strings.BELONGS)]
     return blocks + [
         Block(Content(title_of(name)), "item", f"pattern:{name}", "▸ ") for name in member.patterns
     ]
@@ -202,16 +206,16 @@ def pattern_about(solved: Solved, pattern: str, row: Bought | None, desk: Desk) 
     """A pattern of the vehicle: what it is, what it buys, and its members."""
     blocks = [
         Block(Content.styled(desk.title(pattern), "bold $primary"), key="head"),
-        Block(Content(strings.ITS_PAGE), "item", f"pattern:{pattern}", "▸ "),
+        Block(Content(vehicle_strings.ITS_PAGE), "item", f"pattern:{pattern}", "▸ "),
     ]
     if pattern in solved.asked.without:
-        blocks.append(Block(Content.styled(strings.TAKEN, "bold"), lead="✕ "))
+        blocks.append(Block(Content.styled(vehicle_strings.TAKEN, "bold"), lead="✕ "))
     if row is not None:
         blocks += [Block(Content(line), lead="▪ ") for line in _buys(row, desk.title)]
         blocks += [Block(Content(visible(note)), lead="! ") for note in row.notes if note]
     if summary := _summary(desk, pattern):
         blocks.append(Block(Content(visible(summary))))
-    blocks += [GAP, heading(strings.ITS_MEMBERS)]
+    blocks += [GAP, heading(vehicle_strings.ITS_MEMBERS)]
     use = solved.carried.uses if solved.carried is not None else {}
     for name in members_of(solved.framed.vehicle, pattern):
         words = f"{name}  {use[name]:.2f}" if name in use else name
@@ -227,13 +231,14 @@ def worth_blocks(
     case_title: str,
 ) -> list[Block]:
     """Each pattern with what it buys; those taken away are marked."""
-    blocks = [heading(strings.BUYS.format(case=case_title))]
+    blocks = [heading(vehicle_strings.BUYS.format(case=case_title))]
     for name in _ordered(patterns, rows):
         gone = name in without
         row = rows.get(name)
-        lines = " · ".join(_buys(row, title_of)) if row is not None else strings.BUYS_WAIT
+        lines = " · ".join(_buys(row, title_of)) if row is not None else vehicle_strings.BUYS_WAIT
         words = Content.assemble(
-            (title_of(name), "bold"), (f"  {strings.TAKEN}" if gone else "", "bold $warning"),
+            (title_of(name), "bold"),
+            (f"  {vehicle_strings.TAKEN}" if gone else "", "bold $warning"),
             (f"\n{lines}", "$muted" if row is None or row.ratio is None else ""),
         )  # fmt: skip
         blocks.append(Block(words, "item", f"pattern:{name}", "✕ " if gone else "■ "))
@@ -255,15 +260,15 @@ def _buys(row: Bought, title_of: Title) -> list[str]:
         ranged = f" ({figures(row.ratio.low)} to {figures(row.ratio.high)})"
     words = state_words(row)
     if row.ratio is not None:
-        words = strings.BUYS_STIFFNESS.format(words=words + ranged)
+        words = vehicle_strings.BUYS_STIFFNESS.format(words=words + ranged)
     parts.append(words)
     if row.per_kilogram is not None:
         unit = row.per_kilogram.unit.removesuffix("/kg")
         each = f"{figures(float(row.per_kilogram.value), 2)} {unit}"
-        parts.append(strings.BUYS_EACH.format(words=each))
+        parts.append(vehicle_strings.BUYS_EACH.format(words=each))
     if row.peak is not None and row.peak_without is not None:
         now, bare = (figures(float(r.value), 2) for r in (row.peak, row.peak_without))
-        parts.append(strings.BUYS_PEAK.format(now=now, bare=bare))
+        parts.append(vehicle_strings.BUYS_PEAK.format(now=now, bare=bare))
     if row.along:
-        parts.append(strings.SHARED_WITH.format(names=", ".join(map(title_of, row.along))))
+        parts.append(vehicle_strings.SHARED_WITH.format(names=", ".join(map(title_of, row.along))))
     return parts

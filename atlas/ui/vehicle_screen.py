@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 from atlas.catalogue.visible import visible
 from atlas.drawing.structure_shape import Shown
 from atlas.drawing.structure_views import turned_to
-from atlas.ui import strings
+from atlas.ui import strings, vehicle_strings
 from atlas.ui.desk import Desk
 from atlas.ui.form import ChoiceField
 from atlas.ui.page import Block, Page
@@ -38,10 +38,10 @@ from atlas.vehicles.loads import load_cases
 from atlas.vehicles.model import Vehicle
 
 PANES = {
-    "drawing": strings.STRUCTURE_PANE,
-    "load": strings.LOAD,
-    "member": strings.MEMBER,
-    "patterns": strings.PATTERNS,
+    "drawing": vehicle_strings.STRUCTURE_PANE,
+    "load": vehicle_strings.LOAD,
+    "member": vehicle_strings.MEMBER,
+    "patterns": vehicle_strings.PATTERNS,
 }
 
 
@@ -60,28 +60,31 @@ class VehicleScreen(Screen[None]):
         (0, "-narrow"), (100, "-middle"), (120, "-wide"), (150, "-roomy"), (180, "-vast"),
     ]  # fmt: skip
     BINDINGS: ClassVar = [
-        Binding("f3,1", "pane('drawing')", strings.STRUCTURE_PANE, id="vehicle.drawing", show=False,
-                tooltip=strings.STRUCTURE_PANE),
-        Binding("f4,2", "pane('load')", strings.LOAD, id="vehicle.load", show=False,
+        Binding("f3,1", "pane('drawing')", vehicle_strings.STRUCTURE_PANE, id="vehicle.drawing",
+                show=False, tooltip=vehicle_strings.STRUCTURE_PANE),
+        Binding("f4,2", "pane('load')", vehicle_strings.LOAD, id="vehicle.load", show=False,
                 tooltip=strings.RESULTS),
-        Binding("f5,3", "pane('member')", strings.MEMBER, id="vehicle.member", show=False,
-                tooltip=strings.MEMBER),
-        Binding("f6,4", "pane('patterns')", strings.PATTERNS, id="vehicle.patterns", show=False,
-                tooltip=strings.PATTERNS_TIP),
-        Binding("l", "load(1)", strings.LOAD, id="vehicle.next-load", tooltip=strings.LOAD_TIP),
-        Binding("L", "load(-1)", strings.LOAD, id="vehicle.load-before", show=False,
-                tooltip=strings.LOAD_BEFORE_TIP),
-        Binding("v", "turn", strings.TURN_VIEW, id="vehicle.view", tooltip=strings.TURN_VIEW_TIP),
-        Binding("d", "moved", strings.MOVED, id="vehicle.moved", tooltip=strings.MOVED_TIP),
-        Binding("o", "open", strings.OPEN_PATTERN, id="vehicle.open",
-                tooltip=strings.OPEN_PATTERN_TIP),
+        Binding("f5,3", "pane('member')", vehicle_strings.MEMBER, id="vehicle.member", show=False,
+                tooltip=vehicle_strings.MEMBER),
+        Binding("f6,4", "pane('patterns')", vehicle_strings.PATTERNS, id="vehicle.patterns",
+                show=False, tooltip=vehicle_strings.PATTERNS_TIP),
+        Binding("l", "load(1)", vehicle_strings.LOAD, id="vehicle.next-load",
+                tooltip=vehicle_strings.LOAD_TIP),
+        Binding("L", "load(-1)", vehicle_strings.LOAD, id="vehicle.load-before", show=False,
+                tooltip=vehicle_strings.LOAD_BEFORE_TIP),
+        Binding("v", "turn", vehicle_strings.TURN_VIEW, id="vehicle.view",
+                tooltip=vehicle_strings.TURN_VIEW_TIP),
+        Binding("d", "moved", vehicle_strings.MOVED, id="vehicle.moved",
+                tooltip=vehicle_strings.MOVED_TIP),
+        Binding("o", "open", vehicle_strings.OPEN_PATTERN, id="vehicle.open",
+                tooltip=vehicle_strings.OPEN_PATTERN_TIP),
         Binding("u,ctrl+z", "undo", strings.UNDO, id="vehicle.undo", tooltip=strings.UNDO_TIP),
-        Binding("b", "put_back", strings.PUT_BACK, id="vehicle.back", show=False,
-                tooltip=strings.PUT_BACK_TIP),
+        Binding("b", "put_back", vehicle_strings.PUT_BACK, id="vehicle.back", show=False,
+                tooltip=vehicle_strings.PUT_BACK_TIP),
         Binding("w", "write", strings.WRITE, id="vehicle.write", show=False,
-                tooltip=strings.WRITE_SHEET_TIP),
+                tooltip=vehicle_strings.WRITE_SHEET_TIP),
         Binding("r", "report", strings.REPORT, id="vehicle.report", show=False,
-                tooltip=strings.VEHICLE_REPORT_TIP),
+                tooltip=vehicle_strings.VEHICLE_REPORT_TIP),
         Binding("escape", "outward", strings.LEAVE, id="vehicle.out", show=False,
                 tooltip=strings.OUTWARD_TIP),
     ]  # fmt: skip
@@ -140,7 +143,7 @@ class VehicleScreen(Screen[None]):
         """Draw at once, solve behind it."""
         for name in ("load", "member", "patterns"):
             self.query_one(f"#{name}").border_title = PANES[name]
-        self.query_one("#patterns").border_subtitle = strings.TOGGLE_HINT
+        self.query_one("#patterns").border_subtitle = vehicle_strings.TOGGLE_HINT
         bring_to_front(self, "", "drawing")
         self.query_one("#view-1").focus()
         self._show_all()
@@ -226,9 +229,9 @@ class VehicleScreen(Screen[None]):
         """The member or the pattern that is chosen."""
         page = self.query_one("#member", Page)
         solved = self._solved
-        page.border_title = strings.MEMBER if not self._pattern else strings.PAGE
+        page.border_title = vehicle_strings.MEMBER if not self._pattern else strings.PAGE
         if solved is None or not (self._member or self._pattern):
-            page.show([Block(Content(strings.NO_MEMBER))])
+            page.show([Block(Content(vehicle_strings.NO_MEMBER))])
         elif self._member:
             page.show(member_blocks(solved, self._member, self._desk.title))
         else:

@@ -13,7 +13,7 @@ from textual.widgets import Footer
 
 from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
-from atlas.ui import strings
+from atlas.ui import strings, vehicle_strings
 from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
 from atlas.ui.places import Go, Place, WayBack
@@ -27,9 +27,10 @@ class VehiclesScreen(Screen[None]):
     """A list to choose from."""
 
     BINDINGS: ClassVar = [
-        Binding("space", "tick", strings.TICK, id="vehicles.tick", tooltip=strings.TICK_TIP),
-        Binding("c", "compare", strings.SIDE_BY_SIDE, id="vehicles.compare",
-                tooltip=strings.SIDE_BY_SIDE_TIP),
+        Binding("space", "tick", vehicle_strings.TICK, id="vehicles.tick",
+                tooltip=vehicle_strings.TICK_TIP),
+        Binding("c", "compare", vehicle_strings.SIDE_BY_SIDE, id="vehicles.compare",
+                tooltip=vehicle_strings.SIDE_BY_SIDE_TIP),
         Binding("escape", "outward", strings.LEAVE, id="vehicles.out", show=False,
                 tooltip=strings.BACK_TIP),
     ]  # fmt: skip
@@ -60,7 +61,7 @@ class VehiclesScreen(Screen[None]):
 
     def on_mount(self) -> None:
         """Read the files in a thread."""
-        self.query_one(Page).show([Block(Content(strings.READING_VEHICLES))])
+        self.query_one(Page).show([Block(Content(vehicle_strings.READING_VEHICLES))])
         self.query_one(Page).focus()
         self._read()
 
@@ -92,11 +93,11 @@ class VehiclesScreen(Screen[None]):
             Block(Content.styled(self._desk.told(problem), "$warning"), lead="! ")
             for problem in self._problems
         ]
-        blocks.append(Block(Content.styled(strings.NEW_VEHICLE, "$muted")))
+        blocks.append(Block(Content.styled(vehicle_strings.NEW_VEHICLE, "$muted")))
         page = self.query_one(Page)
         page.show(blocks, at, keep=at is not None)
         count = len(self._ticked)
-        page.border_subtitle = strings.TICKED.format(count=count) if count else ""
+        page.border_subtitle = vehicle_strings.TICKED.format(count=count) if count else ""
 
     @on(Page.Chosen)
     def _open(self, event: Page.Chosen) -> None:
@@ -119,7 +120,7 @@ class VehiclesScreen(Screen[None]):
         from atlas.ui.vehicle_files import write_comparison
 
         chosen = tuple(self._ticked.values())
-        self.notify(strings.WRITING, markup=False)
+        self.notify(vehicle_strings.WRITING, markup=False)
         say_written(self, self._desk, lambda: write_comparison(chosen, self._desk))
 
     def action_outward(self) -> None:
@@ -134,11 +135,11 @@ class VehiclesScreen(Screen[None]):
 
 def _words(one: Vehicle, own: bool) -> Content:
     size = one.dimensions
-    meta = strings.VEHICLE_LINE.format(
-        kind=one.kind, cradle=strings.CRADLES[one.cradle], length=size.length, mass=size.mass,
-        members=len(one.members),
+    meta = vehicle_strings.VEHICLE_LINE.format(
+        kind=one.kind, cradle=vehicle_strings.CRADLES[one.cradle], length=size.length,
+        mass=size.mass, members=len(one.members),
     )  # fmt: skip
-    whose = strings.OWN_VEHICLE if own else strings.SHIPPED_VEHICLE
+    whose = vehicle_strings.OWN_VEHICLE if own else vehicle_strings.SHIPPED_VEHICLE
     about = " ".join(visible(one.about).split())
     return Content.assemble(
         (visible(one.title, lines=False), "bold"), f"  {one.id}",

@@ -4,6 +4,7 @@ import ast
 import itertools
 import re
 from collections import Counter
+from importlib import import_module
 from pathlib import Path
 
 import numpy as np
@@ -14,32 +15,28 @@ from textual.color import Color
 from atlas.drawing.picture import STYLES
 from atlas.ui import strings
 from atlas.ui.app import AtlasApp
-from atlas.ui.calculator_screen import CalculatorScreen
-from atlas.ui.calculators_screen import CalculatorsScreen
-from atlas.ui.cases_screen import CasesScreen
-from atlas.ui.dialog import Dialog
 from atlas.ui.find_screen import FindScreen
-from atlas.ui.form import WALK, ChoiceField, NumberInput
-from atlas.ui.glossary_screen import GlossaryScreen
+from atlas.ui.form import WALK
 from atlas.ui.help_screen import HelpScreen
-from atlas.ui.marks_screen import MarksScreen
 from atlas.ui.page import Page
-from atlas.ui.photo_screen import PhotoScreen
-from atlas.ui.photo_view import PhotoView
-from atlas.ui.sketch_view import SketchView
-from atlas.ui.structure_view import StructureView
-from atlas.ui.study_answer import AnswerPane
-from atlas.ui.study_screen import StudyScreen
 from atlas.ui.themes import DRAWN, DUSK, PAPER, STARK, THEMES
 from atlas.ui.tour import TourScreen
-from atlas.ui.vehicle_screen import VehicleScreen
-from atlas.ui.vehicles_screen import VehiclesScreen
 
-BOUND = [
-    AtlasApp, FindScreen, CalculatorScreen, CalculatorsScreen, CasesScreen, GlossaryScreen,
-    HelpScreen, MarksScreen, StructureView, StudyScreen, AnswerPane, TourScreen, VehicleScreen,
-    VehiclesScreen, PhotoScreen, PhotoView, Dialog, Page, SketchView, NumberInput, ChoiceField,
-]  # fmt: skip
+UI = Path(strings.__file__).parent
+
+
+def bound() -> list[type]:
+    """Every class of the application that binds keys, whichever module it stands in."""
+    found = {}
+    for path in sorted(UI.glob("*.py")):
+        for one in vars(import_module(f"atlas.ui.{path.stem}")).values():
+            is_ours = isinstance(one, type) and one.__module__ == f"atlas.ui.{path.stem}"
+            if is_ours and "BINDINGS" in one.__dict__:
+                found[one] = None
+    return list(found)
+
+
+BOUND = bound()
 
 # G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based Model for Simulation
 # of Color Vision Deficiency", IEEE TVCG 15 (2009), severity 1.0, applied to linear RGB.
@@ -268,18 +265,29 @@ async def test_one_comes_back_to_where_one_was(desk, tmp_path, wait, text):
         assert app.screen.place.text == "crossed"
 
 
-def texts():
-    tree = ast.parse(Path(strings.__file__).read_text(encoding="utf-8"))
+TEXTS = sorted(path.stem for path in UI.glob("*strings.py"))
+
+
+def texts(module: str) -> list[str]:
+    tree = ast.parse((UI / f"{module}.py").read_text(encoding="utf-8"))
     assigned = [node for node in tree.body if isinstance(node, ast.Assign)]
     return [target.id for node in assigned for target in node.targets]
 
 
-def test_no_text_is_overwritten_by_another_of_the_same_name():
-    assert [name for name, count in Counter(texts()).items() if count > 1] == []
+@pytest.mark.parametrize("module", TEXTS)
+def test_no_text_is_overwritten_by_another_of_the_same_name(module):
+    assert [name for name, count in Counter(texts(module)).items() if count > 1] == []
 
 
-def test_every_text_is_said_somewhere():
-    package = Path(strings.__file__).parents[1]
-    code = "\n".join(path.read_text(encoding="utf-8") for path in package.rglob("*.py"))
-    used = set(re.findall(r"\bstrings\.([A-Z_]+)\b", code))
-    assert [name for name in texts() if name not in used] == []
+@pytest.mark.parametrize("module", TEXTS)
+def test_every_text_is_said_somewhere(module):
+    tree = ast.parse((UI / f"{module}.py").read_text(encoding="utf-8"))
+    said = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name)
+            and isinstance(node.ctx, ast.Load)}  # fmt: skip
+    for path in UI.glob("*.py"):
+        code = path.read_text(encoding="utf-8")
+        renamed = re.search(rf"import {module} as (\w+)", code)
+        name = renamed[1] if renamed else module
+        said |= set(re.findall(rf"\b{name}\.([A-Z_]+)\b", code))
+    assert texts(module)
+    assert [name for name in texts(module) if name not in said] == []
