@@ -30,6 +30,7 @@ from atlas.ui.places import (
     Trail,
     WayBack,
 )
+from atlas.ui.screens import screen_of
 from atlas.ui.terminal_graphics import Answer
 from atlas.ui.themes import THEMES
 
@@ -185,7 +186,7 @@ class AtlasApp(App[None]):
     def _show(self, place: Place, preset: Preset | None = None) -> bool:
         """Put a place on screen; say why where that cannot be."""
         try:
-            screen = self._screen(place, preset)
+            screen = screen_of(place, self.desk, preset, self.ascii_only, self.photos.graphics)
         except AtlasError as error:
             self.notify(visible(str(error)), severity="error", markup=False)
             return False
@@ -196,64 +197,6 @@ class AtlasApp(App[None]):
         else:
             self.push_screen(screen)
         return True
-
-    def _screen(self, place: Place, preset: Preset | None) -> Screen[None] | None:
-        """The screen of a place; None for the one that is always there below the others."""
-        match place.kind:
-            case "calculator":
-                from atlas.calculators.registry import calculator
-                from atlas.ui.calculator_screen import CalculatorScreen
-
-                one = calculator(place.id)
-                return CalculatorScreen(self.desk, one, dict(place.inputs), preset,
-                                        self.ascii_only)  # fmt: skip
-            case "calculators":
-                from atlas.ui.calculators_screen import CalculatorsScreen
-
-                return CalculatorsScreen(self.desk)
-            case "vehicles":
-                from atlas.ui.vehicles_screen import VehiclesScreen
-
-                return VehiclesScreen(self.desk)
-            case "vehicle":
-                from atlas.ui.vehicle_screen import VehicleScreen
-                from atlas.vehicles.loading import load_vehicle
-
-                vehicle = load_vehicle(place.id, self.desk.library)
-                return VehicleScreen(self.desk, vehicle, dict(place.inputs), self.ascii_only)
-            case "cases":
-                if self.desk.cases is None:
-                    raise AtlasError(strings.NO_LIBRARY)
-                from atlas.ui.cases_screen import CasesScreen
-
-                return CasesScreen(self.desk, place.id)
-            case "photo":
-                from atlas.ui.photo_screen import PhotoScreen
-
-                given = dict(place.inputs)
-                return PhotoScreen(self.desk, place.id, given.get("case", ""),
-                                   given.get("marks", ""), self.ascii_only,
-                                   self.photos.graphics)  # fmt: skip
-            case "study":
-                if self.desk.library is None:
-                    raise AtlasError(strings.NO_LIBRARY)
-                from atlas.ui.study_screen import StudyScreen
-
-                return StudyScreen(self.desk, place.id, place.text, self.ascii_only)
-            case "append":
-                if self.desk.library is None:
-                    raise AtlasError(strings.NO_LIBRARY)
-                from atlas.ui.append_screen import AppendScreen
-
-                return AppendScreen(self.desk, place.id, self.ascii_only)
-            case "glossary":
-                from atlas.ui.glossary_screen import GlossaryScreen
-
-                return GlossaryScreen(self.desk, place.id, place.text)
-            case _:
-                if place.id:
-                    self.desk.catalogue.pattern(place.id)  # refuses where it is gone
-                return None
 
     @on(FindScreen.Opened)
     def _opened(self, event: FindScreen.Opened) -> None:
