@@ -40,6 +40,15 @@ def visible(text: str, *, lines: bool = True) -> str:
     return "".join(out)
 
 
+def in_one_line(text: str) -> str:
+    """The text made visible, with each run of spaces and line breaks as one space.
+
+    >>> in_one_line("four feet,\\n  two  bolts ")
+    'four feet, two bolts'
+    """
+    return " ".join(visible(text).split())
+
+
 def sign_by_sign(text: str) -> str:
     """The text with one harmless sign for each that is none, so that places in it stay.
 

@@ -8,7 +8,7 @@ from textual.content import Content as Words
 from atlas.catalogue.checking import Fault
 from atlas.catalogue.draft_faults import top
 from atlas.catalogue.drafts import Content
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line
 from atlas.ui import append_strings as words
 from atlas.ui.append_forms import ENTRIES, LINES, TEXTS
 from atlas.ui.desk import Desk
@@ -19,7 +19,7 @@ WRONG, THIN = "wrong", "thin"  # how the keys of faults begin
 
 def clean(value: object) -> str:
     """One line of text that steers nothing."""
-    return " ".join(visible(str(value)).split())
+    return in_one_line(str(value))
 
 
 def draft_blocks(

@@ -8,7 +8,7 @@ from atlas.casework.beliefs import Belief, beliefs
 from atlas.casework.model import Calculation, Case, Evidence, Verdict
 from atlas.casework.photo_lengths import superseded
 from atlas.casework.verdicts import Verdicts
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line
 from atlas.ui import case_strings, strings
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
@@ -28,8 +28,10 @@ def case_blocks(
     about = [head.vehicle, head.place, head.date, ", ".join(head.people)]
     state = case_strings.STATES[case.status]
     blocks = [
-        Block(Content.styled(_line(head.title), "bold $primary"), key="head"),
-        Block(Content.styled(" · ".join(_line(a) for a in about if a) + f" · {state}", "$muted")),
+        Block(Content.styled(in_one_line(head.title), "bold $primary"), key="head"),
+        Block(
+            Content.styled(" · ".join(in_one_line(a) for a in about if a) + f" · {state}", "$muted")
+        ),
     ]
     if not case.structures and not case.evidence:
         blocks.append(Block(Content(case_strings.EMPTY_CASE)))
@@ -44,18 +46,19 @@ def case_blocks(
     if case.question:
         blocks += [GAP, heading(case_strings.OPEN_QUESTIONS)]
         for question in case.question.values():
-            look = f"  {_line(question.look)}" if question.look else ""
-            words = Content.assemble(_line(question.text), (look, "$muted"))
+            look = f"  {in_one_line(question.look)}" if question.look else ""
+            words = Content.assemble(in_one_line(question.text), (look, "$muted"))
             blocks.append(Block(words, lead="? "))
     blocks += [GAP, heading(case_strings.HISTORY)]
     for change in reversed(case.history.values()):
-        entry = f"{change.at[:16].replace('T', ' ')} {_line(change.by)} {_line(change.what)}"
+        when = change.at[:16].replace("T", " ")
+        entry = f"{when} {in_one_line(change.by)} {in_one_line(change.what)}"
         blocks.append(Block(Content.styled(entry, "$muted"), lead="· "))
     return blocks
 
 
 def _structure(case: Case, name: str, title_of: Callable[[str], str]) -> list[Block]:
-    blocks = [GAP, heading(_line(name))]
+    blocks = [GAP, heading(in_one_line(name))]
     verdict = case.verdict_on(name)
     for belief in beliefs(case, name):
         blocks.append(_belief(belief, title_of, verdict))
@@ -80,10 +83,15 @@ def _belief(belief: Belief, title_of: Callable[[str], str], verdict: Verdict | N
     for name, last in belief.newest.items():
         moved = len(belief.by[name]) > 1
         share = belief.course(name, "→") if moved or several else ""
-        said = (_line(name) or case_strings.UNNAMED, share, last.at[:10], _line(last.why))
+        said = (
+            in_one_line(name) or case_strings.UNNAMED,
+            share,
+            last.at[:10],
+            in_one_line(last.why),
+        )
         lines.append(("\n" + " ".join(part for part in said if part), "$muted"))
     words = Content.assemble(
-        (f"{belief.mean:4.0%} ", "bold"), _line(title_of(pattern)), (mark, "bold"),
+        (f"{belief.mean:4.0%} ", "bold"), in_one_line(title_of(pattern)), (mark, "bold"),
         (pooled, "$muted"), *lines,
     )  # fmt: skip
     return Block(words, "item", f"pattern:{pattern}", bar(belief.mean, 6) + " ")
@@ -91,11 +99,11 @@ def _belief(belief: Belief, title_of: Callable[[str], str], verdict: Verdict | N
 
 def _verdict(one: Verdict, title_of: Callable[[str], str], words: str, lead: str) -> Block:
     found = title_of(one.pattern) if one.pattern else case_strings.NONE_OF_CATALOGUE
-    who = f"  {_line(one.by) or case_strings.UNNAMED} {one.at[:10]}"
+    who = f"  {in_one_line(one.by) or case_strings.UNNAMED} {one.at[:10]}"
     text = Content.assemble(
-        (f"{words}{_line(found)}", "bold"),
+        (f"{words}{in_one_line(found)}", "bold"),
         f", {strings.HOWS[one.how]}: ",
-        _line(one.found),
+        in_one_line(one.found),
         (who, "$muted"),
     )  # fmt: skip
     key = f"pattern:{one.pattern}" if one.pattern else ""
@@ -113,24 +121,24 @@ def _told(verdicts: Verdicts, title_of: Callable[[str], str]) -> list[Block]:
     for other in verdicts.overruled:
         found = other.verdict.pattern
         named = title_of(found) if found else case_strings.NONE_OF_CATALOGUE
-        by = _line(other.verdict.by) or case_strings.UNNAMED
-        line = case_strings.CORRECTED.format(by=by, found=_line(named))
+        by = in_one_line(other.verdict.by) or case_strings.UNNAMED
+        line = case_strings.CORRECTED.format(by=by, found=in_one_line(named))
         if other.choice is not None:
-            who, day = _line(other.choice.by) or case_strings.UNNAMED, other.choice.at[:10]
-            line = case_strings.NOT_CHOSEN.format(by=by, found=_line(named), who=who, day=day)
-        blocks.append(Block(Content(f"{line} {_line(other.verdict.found)}"), lead="· "))
+            who, day = in_one_line(other.choice.by) or case_strings.UNNAMED, other.choice.at[:10]
+            line = case_strings.NOT_CHOSEN.format(by=by, found=in_one_line(named), who=who, day=day)
+        blocks.append(Block(Content(f"{line} {in_one_line(other.verdict.found)}"), lead="· "))
     return blocks
 
 
 def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
-    reading = f" {_line(one.measured)}" if one.measured else ""
+    reading = f" {in_one_line(one.measured)}" if one.measured else ""
     photo = f" {one.path} (SHA-256 {one.sha256[:12]}…)" if one.path else ""
-    about = f"{_line(one.about)}: " if one.about else ""
+    about = f"{in_one_line(one.about)}: " if one.about else ""
     words = Content.assemble(
-        (about, "bold"), _line(one.text), (reading, "bold"),
-        (f" {_line(photo)}" if photo else "", "$muted"),
+        (about, "bold"), in_one_line(one.text), (reading, "bold"),
+        (f" {in_one_line(photo)}" if photo else "", "$muted"),
         (f" ! {faults[one.sha256]}" if one.sha256 in faults else "", "bold $warning"),
-        (f"  {_line(one.by)} {one.at[:10]}", "$muted"),
+        (f"  {in_one_line(one.by)} {one.at[:10]}", "$muted"),
     )  # fmt: skip
     # What was measured on a photo leads to it as the photo does.
     return Block(
@@ -139,15 +147,11 @@ def _evidence(key: int, one: Evidence, faults: Mapping[str, str]) -> Block:
 
 
 def _calculation(key: int, one: Calculation, case: Case) -> Block:
-    about = f"{_line(one.about)}: " if one.about else ""
-    lines = [(about + _line(one.calculator), "bold")]
+    about = f"{in_one_line(one.about)}: " if one.about else ""
+    lines = [(about + in_one_line(one.calculator), "bold")]
     if superseded(case, one):
         lines.append((f"  ! {case_strings.READING_GONE}", "bold $warning"))
     if one.question:
-        lines.append((f"  {_line(one.question)}", ""))
-    lines += [(f"\n{_line(finding)}", "$muted") for finding in one.findings[:2]]
+        lines.append((f"  {in_one_line(one.question)}", ""))
+    lines += [(f"\n{in_one_line(finding)}", "$muted") for finding in one.findings[:2]]
     return Block(Content.assemble(*lines), "item", f"calculation:{key}", "∑ ")
-
-
-def _line(text: str) -> str:
-    return " ".join(visible(text).split())

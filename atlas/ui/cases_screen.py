@@ -18,7 +18,7 @@ from textual.worker import get_current_worker
 from atlas.casework.cases import Cases
 from atlas.casework.conflicts import open_fields
 from atlas.casework.model import Case
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line, visible
 from atlas.errors import AtlasError
 from atlas.ui import case_strings, strings
 from atlas.ui.case_forms import ask_form, note_form, settle_form, suspect_form
@@ -131,8 +131,8 @@ class CasesScreen(Screen[None]):
                 case_strings.IN_DISPUTE_LIST if row.in_dispute else case_strings.STATES[row.status]
             )
             about = (row.vehicle, row.opened[:10], state)
-            meta = " · ".join(_line(part) for part in about if part)
-            words = Content.assemble((_line(row.title), "bold"), (f"\n{meta}", "$muted"))
+            meta = " · ".join(in_one_line(part) for part in about if part)
+            words = Content.assemble((in_one_line(row.title), "bold"), (f"\n{meta}", "$muted"))
             blocks.append(Block(words, "item", f"case:{row.id}", mark))
         if len(rows) > self._shown:
             more = case_strings.OLDER_CASES.format(count=f"{len(rows) - self._shown:,}")
@@ -171,7 +171,7 @@ class CasesScreen(Screen[None]):
             return
         same = self._case_id == name
         self._case_id = name
-        page.border_title = Content(_line(self._case.head.title))
+        page.border_title = Content(in_one_line(self._case.head.title))
         page.border_subtitle = Content(name)
         if not same:
             self._faults = {}
@@ -356,7 +356,3 @@ class CasesScreen(Screen[None]):
     def place(self) -> Place:
         """Where one is."""
         return Place("cases", self._case_id)
-
-
-def _line(text: str) -> str:
-    return " ".join(visible(text).split())

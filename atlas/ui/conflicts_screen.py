@@ -19,7 +19,7 @@ from textual.worker import get_current_worker
 from atlas.casework.cases import Cases
 from atlas.casework.conflicts import Open, choose, open_conflicts
 from atlas.casework.merging import ABSENT
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line, visible
 from atlas.errors import AtlasError
 from atlas.ui import case_strings, strings
 from atlas.ui.page import GAP, Block, Page
@@ -107,8 +107,8 @@ class ConflictsScreen(ModalScreen[bool]):
             line.update(Content(case_strings.CONFLICTS_NONE))
         else:
             place = case_strings.CONFLICT_PLACE.format(
-                place=self._place + 1, count=len(self._waiting), record=_line(one.record),
-                field=_line(one.field) or case_strings.CONFLICT_FILE,
+                place=self._place + 1, count=len(self._waiting), record=in_one_line(one.record),
+                field=in_one_line(one.field) or case_strings.CONFLICT_FILE,
             )  # fmt: skip
             line.update(Content.assemble((place, "bold $primary"), f"\n{_question(one)}"))
         for number, page in enumerate(pages):
@@ -142,7 +142,7 @@ class ConflictsScreen(ModalScreen[bool]):
             self.notify(str(error), severity="error", markup=False)
         else:
             self._changed = True
-            what = _line(one.shown(number - 1))[:80]
+            what = in_one_line(one.shown(number - 1))[:80]
             self.notify(case_strings.CONFLICT_KEPT.format(what=what), markup=False)
         self._look()
 
@@ -160,15 +160,15 @@ def version_blocks(one: Open, number: int, title_of: Callable[[str], str]) -> li
         title_of: a pattern's title by its id.
     """
     rows: list[tuple[str, Content]] = []
-    who = _line(one.names[number]) or case_strings.UNNAMED
+    who = in_one_line(one.names[number]) or case_strings.UNNAMED
     rows.append((case_strings.CONFLICT_WHO, Content(who)))
     if one.verdicts:
         _, verdict = one.verdicts[number]
         others = [other.found for i, (_, other) in enumerate(one.verdicts) if i != number]
         title = title_of(verdict.pattern) if verdict.pattern else case_strings.NONE_OF_CATALOGUE
         rows += [
-            (case_strings.CONFLICT_WHEN, Content(_line(verdict.at.replace("T", " ")))),
-            (case_strings.CONFLICT_WHAT, Content.styled(_line(title), "bold")),
+            (case_strings.CONFLICT_WHEN, Content(in_one_line(verdict.at.replace("T", " ")))),
+            (case_strings.CONFLICT_WHAT, Content.styled(in_one_line(title), "bold")),
             (strings.HOW, Content(strings.HOWS.get(verdict.how, verdict.how))),
             (case_strings.CONFLICT_FOUND, set_off(verdict.found, others)),
         ]
@@ -213,7 +213,3 @@ def _question(one: Open) -> str:
     if one.path:
         return case_strings.CONFLICT_FIELD
     return case_strings.CONFLICT_TAKEN if ABSENT in one.values else case_strings.CONFLICT_WHOLE
-
-
-def _line(text: str) -> str:
-    return " ".join(visible(text).split())

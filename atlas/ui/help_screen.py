@@ -2,6 +2,7 @@
 
 from typing import Any, ClassVar
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.content import Content
@@ -52,6 +53,11 @@ class HelpScreen(ModalScreen[None]):
         page = self.query_one(Page)
         page.show(blocks)
         page.focus()
+
+    def on_click(self, event: events.Click) -> None:
+        """A click beside it closes it, for whoever has the mouse in hand."""
+        if event.widget is self:
+            self.dismiss()
 
 
 def _keys(owner: Any, app: Any) -> list[tuple[str, str]]:

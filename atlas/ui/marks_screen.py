@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.content import Content
@@ -42,6 +42,11 @@ class MarksScreen(ModalScreen[None]):
         page = self.query_one(Page)
         page.show(blocks or [Block(Content(strings.NO_MARKS))])
         page.focus()
+
+    def on_click(self, event: events.Click) -> None:
+        """A click beside it closes it, for whoever has the mouse in hand."""
+        if event.widget is self:
+            self.dismiss()
 
     @on(Page.Chosen)
     def _open(self, event: Page.Chosen) -> None:

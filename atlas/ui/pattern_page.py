@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from textual.content import Content
 
 from atlas.catalogue.model import Cue, Pattern
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line, visible
 from atlas.ui import strings
 from atlas.ui.page import GAP, Block, heading
 
@@ -37,7 +37,7 @@ def pattern_blocks(
     blocks = [*_head(pattern, zone_title, marked)]
     if because:
         blocks += [GAP, heading(strings.WHY_HERE)]
-        blocks += [Block(Content(_clean(reason)), lead="· ") for reason in because]
+        blocks += [Block(Content(in_one_line(reason)), lead="· ") for reason in because]
     blocks += [GAP, heading(strings.CUES), *cue_blocks(pattern)]
     if pattern.look_alikes:
         blocks += [GAP, heading(strings.LOOK_ALIKES)]
@@ -45,21 +45,21 @@ def pattern_blocks(
             _item(f"pattern:{one.id}", title_of(one.id), one.separates, "≠ ")
             for one in pattern.look_alikes
         ]
-    blocks += [GAP, heading(strings.DOES), *_paragraphs(pattern.does)]
+    blocks += [GAP, heading(strings.DOES), *paragraphs(pattern.does)]
     if pattern.load_cases:
         blocks += [GAP, heading(strings.LOADS)]
         for case in pattern.load_cases:
             words = Content.assemble(
-                (_clean(case.case), "bold"), ": ", _clean(case.force), (" → ", "$muted"),
-                _clean(case.path),
+                (in_one_line(case.case), "bold"), ": ", in_one_line(case.force), (" → ", "$muted"),
+                in_one_line(case.path),
             )  # fmt: skip
             blocks.append(Block(words, lead="→ ", lead_style="$load"))
-    blocks += [GAP, heading(strings.WHY), *_paragraphs(pattern.rationale)]
+    blocks += [GAP, heading(strings.WHY), *paragraphs(pattern.rationale)]
     if pattern.trade_offs:
         blocks += [GAP, heading(strings.TRADE_OFFS)]
         for one in pattern.trade_offs:
             words = Content.assemble(
-                (strings.AXES[one.axis], "bold"), (": ", "bold"), _clean(one.why)
+                (strings.AXES[one.axis], "bold"), (": ", "bold"), in_one_line(one.why)
             )
             style = {"better": "$gain", "worse": "$loss"}.get(one.effect, "$muted")
             blocks.append(
@@ -71,21 +71,21 @@ def pattern_blocks(
             ready = sum_.calculator in calculators
             note = "" if ready else f" ({strings.NO_CALCULATOR})"
             words = Content.assemble(
-                _clean(sum_.question), (f"  {sum_.calculator}{note}", "$muted")
+                in_one_line(sum_.question), (f"  {sum_.calculator}{note}", "$muted")
             )
             blocks.append(Block(words, "item" if ready else "text", f"sum:{index}", "∑ "))
     blocks += [GAP, heading(strings.SETTLE)]
     for step in pattern.settle:
         words = Content.assemble(
-            (strings.BY[step.by], "bold"), ": ", _clean(step.do), (" → ", "$muted"),
-            _clean(step.decides),
+            (strings.BY[step.by], "bold"), ": ", in_one_line(step.do), (" → ", "$muted"),
+            in_one_line(step.decides),
         )  # fmt: skip
         blocks.append(Block(words, lead="☐ "))
     blocks += _builds(pattern)
     if pattern.cautions:
         blocks += [GAP, heading(strings.CAUTIONS)]
         blocks += [
-            Block(Content(_clean(text)), lead="⚠ ", lead_style="bold $warning")
+            Block(Content(in_one_line(text)), lead="⚠ ", lead_style="bold $warning")
             for text in pattern.cautions
         ]
     return [*blocks, *_sources(pattern)]
@@ -95,14 +95,14 @@ def _head(pattern: Pattern, zone_title: str, marked: bool) -> Iterable[Block]:
     status = strings.STATUS[pattern.provenance.status]
     yield Block(
         Content.assemble(
-            (_clean(pattern.title), "bold $primary"), ("  ★" if marked else "", "$accent")
+            (in_one_line(pattern.title), "bold $primary"), ("  ★" if marked else "", "$accent")
         ),
         key="head",
     )
     yield Block(Content.styled(f"{zone_title or pattern.zone} · {status}", "$muted"))
-    yield Block(Content(_clean(pattern.summary)))
+    yield Block(Content(in_one_line(pattern.summary)))
     if pattern.other_names:
-        names = ", ".join(_clean(name) for name in pattern.other_names)
+        names = ", ".join(in_one_line(name) for name in pattern.other_names)
         yield Block(Content.styled(strings.ALSO_CALLED + names, "$muted"))
 
 
@@ -114,7 +114,7 @@ def cue_blocks(pattern: Pattern) -> list[Block]:
 
 def _cue(index: int, cue: Cue) -> Block:
     words = Content.assemble(
-        _clean(cue.see),
+        in_one_line(cue.see),
         (f"  {strings.LOOKS[cue.look]}, {strings.TELLING[cue.telling]}", "$muted"),
     )
     marks = frozenset({cue.mark}) if cue.mark else frozenset()
@@ -122,7 +122,7 @@ def _cue(index: int, cue: Cue) -> Block:
 
 
 def _item(key: str, title: str, text: str, lead: str) -> Block:
-    words = Content.assemble((_clean(title), "bold"), ": ", _clean(text))
+    words = Content.assemble((in_one_line(title), "bold"), ": ", in_one_line(text))
     return Block(words, "item", key, lead)
 
 
@@ -137,8 +137,8 @@ def _builds(pattern: Pattern) -> list[Block]:
             form = strings.GAUGE if low != high else strings.GAUGE_ONE
             gauge = ", " + form.format(low=low, high=high)
         words = Content.assemble(
-            (_clean(build.material), "bold"), f", {_clean(build.process)}; {_clean(build.joint)}",
-            (gauge, "$muted"),
+            (in_one_line(build.material), "bold"),
+            f", {in_one_line(build.process)}; {in_one_line(build.joint)}", (gauge, "$muted"),
         )  # fmt: skip
         blocks.append(Block(words, lead="· "))
     return blocks
@@ -148,23 +148,19 @@ def _sources(pattern: Pattern) -> list[Block]:
     blocks = [GAP, heading(strings.SOURCES)]
     for source in pattern.sources:
         kind = strings.SOURCE_KINDS[source.kind]
-        text = _clean(source.text)
+        text = in_one_line(source.text)
         note = f" ({kind})" if kind and kind.casefold() not in text.casefold() else ""
-        address = f" {_clean(source.address)}" if source.address else ""
+        address = f" {in_one_line(source.address)}" if source.address else ""
         blocks.append(Block(Content.styled(text + note + address, "$muted"), lead="· "))
     for name in pattern.provenance.seen_in:
-        blocks.append(Block(Content.styled(strings.SEEN_IN + _clean(name), "$muted")))
+        blocks.append(Block(Content.styled(strings.SEEN_IN + in_one_line(name), "$muted")))
     if pattern.provenance.superseded_by:
         newer = pattern.provenance.superseded_by
         blocks.append(Block(Content(strings.SUPERSEDED + newer), "item", f"pattern:{newer}", "↦ "))
     return blocks
 
 
-def _paragraphs(text: str) -> list[Block]:
+def paragraphs(text: str) -> list[Block]:
     """Blocks of a long text: one each paragraph, its line breaks left to the window's width."""
     pieces = [" ".join(piece.split()) for piece in visible(text).split("\n\n")]
     return [Block(Content(piece)) for piece in pieces if piece]
-
-
-def _clean(text: str) -> str:
-    return " ".join(visible(text).split())

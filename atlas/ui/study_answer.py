@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -29,6 +29,8 @@ class AnswerPane(Vertical):
         Binding("up", "step(-1)", strings.LESS, id="answer.up", show=False, tooltip=strings.LESS),
         Binding("down", "step(1)", strings.MORE, id="answer.down", show=False,
                 tooltip=strings.MORE),
+        Binding("ctrl+g", "give", study_strings.ANSWER, id="answer.give",
+                tooltip=study_strings.GIVE_TIP),
     ]  # fmt: skip
 
     @dataclass
@@ -113,14 +115,18 @@ class AnswerPane(Vertical):
 
     # ----------------------------------------------------------------------------- committing
     @on(Input.Submitted, "#sure")
-    def _commit(self, event: Input.Submitted) -> None:
+    def _entered_sure(self, event: Input.Submitted) -> None:
         event.stop()
+        self.action_give()
+
+    def action_give(self) -> None:
+        """Answer with what was chosen and the probability beside it."""
         if not self._said:
             self._refuse(study_strings.FIRST_WHAT)
             self.query_one("#guess", Input).focus()
             return
         try:
-            sure = stated(event.value)
+            sure = stated(self.query_one("#sure", Input).value)
         except AtlasError as error:
             self._refuse(f"{error.what}; {error.remedy}")
             return
@@ -138,12 +144,28 @@ class AnswerPane(Vertical):
         """Walk the choices from the name, step the probability from its own line."""
         focused = self.screen.focused
         if focused is not None and focused.id == "sure":
-            line = self.query_one("#sure", Input)
-            try:
-                now = stated(line.value) - step * _STEP if line.value.strip() else _START
-            except AtlasError:
-                now = _START
-            line.value = f"{round(min(max(now, 0.0), 1.0) * 100)}%"
-            line.cursor_position = len(line.value)
+            self._step_sure(step)
         else:
             self.query_one("#choices", Page).action_walk(step)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        """The wheel over the probability steps it, as the arrow keys do."""
+        self._roll(event, -1)
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        """Less of it."""
+        self._roll(event, 1)
+
+    def _roll(self, event: events.MouseEvent, step: int) -> None:
+        if event.widget is not None and event.widget.id == "sure":
+            event.stop()
+            self._step_sure(step)
+
+    def _step_sure(self, step: int) -> None:
+        line = self.query_one("#sure", Input)
+        try:
+            now = stated(line.value) - step * _STEP if line.value.strip() else _START
+        except AtlasError:
+            now = _START
+        line.value = f"{round(min(max(now, 0.0), 1.0) * 100)}%"
+        line.cursor_position = len(line.value)

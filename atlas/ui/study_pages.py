@@ -6,7 +6,7 @@ from datetime import date
 from textual.content import Content
 
 from atlas.catalogue.model import Pattern
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line
 from atlas.identify.chances import told
 from atlas.study.boxes import WAITS
 from atlas.study.items import Item
@@ -19,7 +19,7 @@ from atlas.study.sitting import Sitting
 from atlas.ui import strings, study_strings
 from atlas.ui.lists import bar
 from atlas.ui.page import GAP, Block, heading
-from atlas.ui.pattern_page import cue_blocks
+from atlas.ui.pattern_page import cue_blocks, paragraphs
 
 _BAR = 20
 
@@ -64,7 +64,7 @@ def _listed(row: Row) -> Block:
         due=row.due, read=row.read, path=row.path, seen=row.seen, items=row.items
     )
     title = row.title if row.zone else study_strings.ALL
-    words = Content.assemble((_line(title), "bold"), (f"\n{meta}", "$muted"))
+    words = Content.assemble((in_one_line(title), "bold"), (f"\n{meta}", "$muted"))
     return Block(words, "item", f"zone:{row.zone}", "● " if row.due else "  ")
 
 
@@ -73,17 +73,17 @@ def zone_blocks(
     study: Study, found: Overview, row: Row, progress: Progress, queue: Queue
 ) -> list[Block]:
     """What there is to do in a zone and how it goes there."""
-    blocks = [Block(Content.styled(_line(row.title), "bold $primary"))]
+    blocks = [Block(Content.styled(in_one_line(row.title), "bold $primary"))]
     if row.zone:
         about = study.catalogue.zones[row.zone].about
-        blocks.append(Block(Content.styled(_line(about), "$muted")))
+        blocks.append(Block(Content.styled(in_one_line(about), "$muted")))
     blocks.append(_practise(queue))
     if row.zone:
         step = study.next_step(progress, row.zone)
         if step:
             words = Content.assemble(
                 (study_strings.PATH, "bold"),
-                (f"  {_line(study.catalogue.patterns.title(step))}", "$muted"),
+                (f"  {in_one_line(study.catalogue.patterns.title(step))}", "$muted"),
             )
             blocks.append(Block(words, "item", "path", "▸ "))
         else:
@@ -93,7 +93,7 @@ def zone_blocks(
         blocks += [GAP, heading(study_strings.ON_PATH)]
         for name in study.paths[row.zone]:
             mark = "✓ " if name in progress.read else "· "
-            title = _line(study.catalogue.patterns.title(name))
+            title = in_one_line(study.catalogue.patterns.title(name))
             blocks.append(Block(Content(title), "item", f"pattern:{name}", mark))
     else:
         blocks += _whole(found)
@@ -146,13 +146,14 @@ def _whole(found: Overview) -> list[Block]:
     blocks: list[Block] = []
     if found.next:
         blocks += [GAP, heading(study_strings.NEXT)]
-        blocks += [Block(Content(_line(line)), lead="→ ") for line in found.next]
+        blocks += [Block(Content(in_one_line(line)), lead="→ ") for line in found.next]
     if found.confusions:
         blocks += [GAP, heading(study_strings.TAKEN)]
         for one in found.confusions:
             words = Content.assemble(
-                (_line(one.title), "bold"), (study_strings.TAKEN_FOR, "$muted"),
-                _line(one.said_title), (f"\n{_line(one.separates)}" if one.separates else "", ""),
+                (in_one_line(one.title), "bold"), (study_strings.TAKEN_FOR, "$muted"),
+                in_one_line(one.said_title),
+                (f"\n{in_one_line(one.separates)}" if one.separates else "", ""),
             )  # fmt: skip
             blocks.append(Block(words, "item", f"pattern:{one.pattern}", f"{one.count} × "))
     return blocks
@@ -165,12 +166,12 @@ def card_blocks(item: Item, shown: int, box: int) -> list[Block]:
     about = [item.where or study_strings.CATALOGUE, item.about, state]
     blocks = [
         Block(Content.styled(study_strings.WHAT, "bold $primary")),
-        Block(Content.styled(" · ".join(_line(part) for part in about if part), "$muted")),
+        Block(Content.styled(" · ".join(in_one_line(part) for part in about if part), "$muted")),
         GAP,
     ]
     for number, cue in enumerate(item.cues[:shown], 1):
         look = f"  {strings.LOOKS[cue.look]}" if cue.look else ""
-        words = Content.assemble(_line(cue.text), (look, "$muted"))
+        words = Content.assemble(in_one_line(cue.text), (look, "$muted"))
         blocks.append(Block(words, key=f"cue:{number}", lead=f"{number} "))
     blocks.append(GAP)
     if shown < len(item.cues):
@@ -201,7 +202,9 @@ def answered_blocks(
         notes.append(study_strings.BACK_ON.format(box=box, due=due.isoformat()))
     mark = "✓ " if given.right else "✗ " if given.said else "· "
     blocks = [
-        Block(Content.styled(_line(verdict), style), key="verdict", lead=mark, lead_style=style),
+        Block(
+            Content.styled(in_one_line(verdict), style), key="verdict", lead=mark, lead_style=style
+        ),
         Block(Content.styled(" · ".join(notes), "$muted")),
     ]
     for words, text in (
@@ -209,7 +212,7 @@ def answered_blocks(
         (study_strings.GUESSED, why.first_guess if why else ""),
     ):
         if text:
-            blocks.append(Block(Content.assemble((words, "bold"), _line(text))))
+            blocks.append(Block(Content.assemble((words, "bold"), in_one_line(text))))
     blocks.append(Block(Content.styled(study_strings.GO_ON, "bold"), "item", "next", "▸ "))
     if why is None:
         return [*blocks, GAP, Block(Content.styled(study_strings.WORKING, "$muted"))]
@@ -221,30 +224,30 @@ def _reasons(item: Item, given: Answer, why: Reasons) -> list[Block]:
     if why.separations:
         blocks += [GAP, heading(study_strings.SEPARATES)]
         for one in why.separations:
-            text = _line(one.text) or study_strings.NO_SEPARATION
-            words = Content.assemble((_line(one.title), "bold"), ": ", text)
+            text = in_one_line(one.text) or study_strings.NO_SEPARATION
+            words = Content.assemble((in_one_line(one.title), "bold"), ": ", text)
             blocks.append(Block(words, "item", f"pattern:{one.other}", "≠ "))
     blocks += [GAP, heading(study_strings.TOLD)]
     blocks.append(Block(Content.styled(study_strings.COURSE, "$muted")))
     for place, (cue, share) in enumerate(zip(item.cues, why.course[1:], strict=True)):
         style = "bold" if place == why.telling else ""
         words = Content.assemble(
-            (_line(cue.text), style),
+            (in_one_line(cue.text), style),
             (study_strings.NOT_SHOWN if place >= given.cues else "", "$muted"),
         )
         marks = frozenset({cue.mark}) if cue.mark else frozenset()
         lead = f"{'▲' if place == why.telling else ' '}{told(share):>4} "
         blocks.append(Block(words, key=f"told:{place}", lead=lead, marks=marks))
-    blocks += [GAP, heading(strings.WHY), *_paragraphs(why.pattern.rationale)]
+    blocks += [GAP, heading(strings.WHY), *paragraphs(why.pattern.rationale)]
     if why.number is not None:
         own = bool(why.pattern.calculations) and item.calculation is None
         blocks += [GAP, heading(study_strings.NUMBER)]
-        question = Content.styled(_line(why.number.question), "bold")
+        question = Content.styled(in_one_line(why.number.question), "bold")
         blocks.append(Block(question, "item" if own else "text", "sum:0" if own else "", "∑ "))
-        blocks += [Block(Content(_line(one)), lead="· ") for one in why.number.findings]
+        blocks += [Block(Content(in_one_line(one)), lead="· ") for one in why.number.findings]
         if why.number.says:
-            blocks.append(Block(Content(_line(why.number.says))))
-        left = study_strings.LEFT_OUT + _line(why.number.leaves_out)
+            blocks.append(Block(Content(in_one_line(why.number.says))))
+        left = study_strings.LEFT_OUT + in_one_line(why.number.leaves_out)
         blocks.append(Block(Content.styled(left, "$muted")))
     if why.cautions:
         blocks += [GAP, heading(strings.CAUTIONS), *_cautions(why.cautions)]
@@ -256,15 +259,15 @@ def step_blocks(pattern: Pattern, number: int, count: int) -> list[Block]:
     """A pattern of a path: what one sees and why it is built so."""
     place = study_strings.STEP.format(number=number, count=count)
     blocks = [
-        Block(Content.styled(_line(pattern.title), "bold $primary"), key="head"),
+        Block(Content.styled(in_one_line(pattern.title), "bold $primary"), key="head"),
         Block(Content.styled(place, "$muted")),
-        Block(Content(_line(pattern.summary))),
+        Block(Content(in_one_line(pattern.summary))),
         GAP,
         heading(strings.CUES),
         *cue_blocks(pattern),
         GAP,
         heading(strings.WHY),
-        *_paragraphs(pattern.rationale),
+        *paragraphs(pattern.rationale),
     ]
     if pattern.cautions:
         blocks += [GAP, heading(strings.CAUTIONS), *_cautions(pattern.cautions)]
@@ -277,12 +280,12 @@ def question_blocks(asked: Asked, study: Study, wrong: Collection[str]) -> list[
     blocks = [
         Block(Content.styled(study_strings.BEFORE, "$muted")),
         Block(Content.styled(study_strings.WHICH, "bold $primary")),
-        Block(Content(_line(asked.text)), lead="“ "),
+        Block(Content(in_one_line(asked.text)), lead="“ "),
         GAP,
     ]
     for number, name in enumerate(asked.options, 1):
         note = f"  ✗ {study_strings.NOT_THAT}" if name in wrong else ""
-        words = Content.assemble(_line(study.catalogue.patterns.title(name)), (note, "$loss"))
+        words = Content.assemble(in_one_line(study.catalogue.patterns.title(name)), (note, "$loss"))
         blocks.append(Block(words, "item", f"option:{name}", f"{number} "))
     return blocks
 
@@ -293,30 +296,22 @@ def stepped_blocks(pattern: Pattern, study: Study, following: str) -> list[Block
     style = "bold $gain"
     blocks = [
         Block(Content.styled(study_strings.STEP_RIGHT, style), lead="✓ ", lead_style=style),
-        Block(Content.styled(_line(pattern.title), "bold $primary")),
+        Block(Content.styled(in_one_line(pattern.title), "bold $primary")),
     ]
     words = Content(study_strings.PATH_DONE)
     if following:
-        words = Content.assemble((study_strings.ON_TO, "bold"), _line(title(following)))
+        words = Content.assemble((study_strings.ON_TO, "bold"), in_one_line(title(following)))
     blocks.append(Block(words, "item", "on" if following else "practise", "▸ "))
     alike = separations(pattern, (), "", study.catalogue)
     if alike:
         blocks += [GAP, heading(study_strings.SEPARATES)]
         for one in alike:
-            words = Content.assemble((_line(one.title), "bold"), ": ", _line(one.text))
+            words = Content.assemble((in_one_line(one.title), "bold"), ": ", in_one_line(one.text))
             blocks.append(Block(words, "item", f"pattern:{one.other}", "≠ "))
     return blocks
 
 
 def _cautions(texts: Collection[str]) -> list[Block]:
     return [
-        Block(Content(_line(text)), lead="⚠ ", lead_style="bold $warning") for text in texts
+        Block(Content(in_one_line(text)), lead="⚠ ", lead_style="bold $warning") for text in texts
     ]  # fmt: skip
-
-
-def _paragraphs(text: str) -> list[Block]:
-    return [Block(Content(_line(piece))) for piece in text.split("\n\n") if piece.strip()]
-
-
-def _line(text: str) -> str:
-    return " ".join(visible(text).split())

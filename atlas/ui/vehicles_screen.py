@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Footer
 
-from atlas.catalogue.visible import visible
+from atlas.catalogue.visible import in_one_line, visible
 from atlas.errors import AtlasError
 from atlas.ui import strings, vehicle_strings
 from atlas.ui.desk import Desk
@@ -140,7 +140,7 @@ def _words(one: Vehicle, own: bool) -> Content:
         mass=size.mass, members=len(one.members),
     )  # fmt: skip
     whose = vehicle_strings.OWN_VEHICLE if own else vehicle_strings.SHIPPED_VEHICLE
-    about = " ".join(visible(one.about).split())
+    about = in_one_line(one.about)
     return Content.assemble(
         (visible(one.title, lines=False), "bold"), f"  {one.id}",
         (f"\n{meta} · {whose}", "$muted"), f"\n{about}",

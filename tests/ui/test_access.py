@@ -198,7 +198,10 @@ async def test_help_lists_the_keys_of_the_screen(app, wait):
         words = "\n".join(block.content.plain for block in page.blocks)
         for one in FindScreen.BINDINGS:
             assert one.tooltip in words
-        await pilot.press("escape")
+        await pilot.click(page, offset=(9, 9))
+        assert isinstance(app.screen, HelpScreen)
+        await pilot.click(offset=(0, 0))
+        assert isinstance(app.screen, FindScreen), "a click beside it closes it"
 
 
 async def test_the_palette_knows_everything(app, desk, wait, text):

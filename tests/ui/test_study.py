@@ -1,6 +1,9 @@
 from datetime import date, timedelta
 
 import pytest
+from textual import events
+from textual.widgets import Input
+from textual.widgets._footer import FooterKey
 
 from atlas.study.items import item_id
 from atlas.study.progress import Learner
@@ -128,6 +131,17 @@ async def test_by_mouse_alone(app, desk, learner, wait, day):
         assert learner.get().answers[0].said == ""
         await click("#card", "next")
         await wait(lambda: doing(app) == "asking", "the next item")
+        await click("#choices", "pattern:")
+        sure = app.screen.query_one("#sure", Input)
+        for turn, percent in (("Up", "50%"), ("Up", "55%"), ("Down", "50%"), ("Down", "45%")):
+            kind = getattr(events, f"MouseScroll{turn}")
+            await pilot._post_mouse_events([kind], widget=sure)
+            assert sure.value == percent
+        await wait(lambda: app.screen.query(FooterKey), "the footer")
+        (key,) = [key for key in app.screen.query(FooterKey) if key.action == "give"]
+        await pilot.click(key)
+        await wait(lambda: doing(app) == "answered", "the answer")
+        assert learner.get().answers[1].sure == 0.45
 
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
