@@ -140,6 +140,12 @@ def named_in_return(pattern: Pattern, catalogue: Catalogue) -> list[tuple[Patter
     return found
 
 
+def compared_with(pattern: Pattern, catalogue: Catalogue, shipped: Catalogue) -> Pattern | None:
+    """What a review holds a pattern against: the shipped one, else what it is a variant of."""
+    origin = catalogue.patterns.get(pattern.provenance.variant_of)
+    return shipped.patterns.get(pattern.id) or origin
+
+
 def differences(before: Pattern | None, after: Pattern) -> list[tuple[str, str, str]]:
     """Field by field: path, text before, text after; everything where nothing was before.
 

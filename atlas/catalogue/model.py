@@ -274,4 +274,6 @@ def path_of(error: msgspec.ValidationError) -> tuple[str, str]:
     """
     what, _, path = str(error).partition(" - at `$")
     what = what.replace("`", "")
+    if what.startswith("Expected str matching regex '^[a-z0-9]"):
+        what = "no id: small letters and digits, with single hyphens between"
     return what[:1].lower() + what[1:], path.rstrip("`").lstrip(".")

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from atlas.catalogue.appending import (
     change_pattern,
+    compared_with,
     differences,
     drafted,
     reviewed,
@@ -171,8 +172,7 @@ def review(
 
     catalogue = load(library)
     pattern = catalogue.pattern(pattern_id)
-    shipped_ones = load(None).patterns
-    before = shipped_ones.get(pattern_id)
+    before = compared_with(pattern, catalogue, load(None))
     changes = differences(before, pattern)
     reviews = Reviews(library)
     if comment:
@@ -199,7 +199,11 @@ def review(
         return
     say(f"{pattern.title} [{pattern_id}], {pattern.provenance.status}, by "
         f"{pattern.provenance.author or 'the shipped catalogue'}")  # fmt: skip
-    heading("New" if before is None else "Against the shipped one")
+    if before is None:
+        heading("New")
+    else:
+        other = visible(before.title, lines=False)
+        heading(f"Against {'the shipped one' if before.id == pattern_id else other}")
     if not changes:
         say("No field differs.")
     for field, old, new in changes:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from atlas.casework.reviews import Comment, Reviews
-from atlas.catalogue.appending import differences
+from atlas.catalogue.appending import compared_with, differences
 from atlas.catalogue.checking import Fault, check_pattern
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
@@ -52,14 +52,13 @@ def standing_of(library: Library, name: str) -> Standing:
     """
     catalogue = load(library)
     pattern = catalogue.pattern(name)
-    shipped = load(None).patterns.get(name)
-    origin = catalogue.patterns.get(pattern.provenance.variant_of)
-    if shipped is not None:
-        before, against = shipped, words.AGAINST_SHIPPED
-    elif origin is not None:
-        before, against = origin, words.AGAINST_ORIGIN.format(title=origin.title)
+    before = compared_with(pattern, catalogue, load(None))
+    if before is None:
+        against = words.AGAINST_NEW
+    elif before.id == name:
+        against = words.AGAINST_SHIPPED
     else:
-        before, against = None, words.AGAINST_NEW
+        against = words.AGAINST_ORIGIN.format(title=before.title)
     return Standing(
         pattern, against, differences(before, pattern), list(check_pattern(pattern, catalogue)),
         Reviews(library).comments(name),

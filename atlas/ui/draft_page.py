@@ -37,7 +37,8 @@ class DraftPage(Page):
         Binding("f", "next_fault", words.NEXT_FAULT, id="draft.fault",
                 tooltip=words.NEXT_FAULT_TIP),
         Binding("t", "text", words.TEXT, id="draft.text", tooltip=words.TEXT_TIP),
-        Binding("e", "editor", words.EDITOR, id="draft.editor", tooltip=words.EDITOR_TIP),
+        Binding("e", "editor", words.EDITOR, id="draft.editor", show=False,
+                tooltip=words.EDITOR_TIP),
         Binding("a", "append", words.APPEND, id="draft.append", tooltip=words.APPEND_TIP),
         Binding("delete,backspace,x", "remove", words.REMOVE, id="draft.remove",
                 tooltip=words.REMOVE_TIP),
@@ -85,11 +86,13 @@ class DraftPage(Page):
     def _show_broken(self, why: Sequence[str]) -> None:
         """A draft that can only be mended as text."""
         self.border_title = titled_page(self.draft)
+        self.refresh_bindings()
         lines = [Block(Words(one), lead="! ", lead_style="bold $error") for one in why]
         self.show([Block(Words(words.BROKEN)), *lines])
 
     def _show(self, at: str = "", keep: bool = False) -> None:
         content = self._content
+        self.refresh_bindings()
         if content is None:
             return
         self.border_title = titled_page(str(content.get("title", self.draft)))
@@ -123,6 +126,12 @@ class DraftPage(Page):
         else:
             self.post_message(Beside(near_blocks(event.matches, self._desk)))
             self._show(keep=True)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Before it is decided what the draft is, there is nothing to mend and to append."""
+        if action in ("next_fault", "append", "remove"):
+            return self._content is not None and not undecided(self._content)
+        return True
 
     # -------------------------------------------------------------------------------- writing
     def _change(self, after: Content, at: str = "", undo: bool = False) -> None:

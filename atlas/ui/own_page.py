@@ -1,12 +1,16 @@
 """A pattern of the library under review: what it changes, what was said of it, what can be done."""
 
+import time
+from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
 import msgspec
-from textual import on
+from textual import on, work
 from textual.binding import Binding
 from textual.content import Content as Words
+from textual.message import Message
+from textual.worker import get_current_worker
 
 from atlas.catalogue.drafts import Drafts
 from atlas.catalogue.visible import visible
@@ -19,6 +23,8 @@ from atlas.ui.append_reading import Standing, standing_of
 from atlas.ui.append_ways import accept_form, comment_form, replace_form
 from atlas.ui.desk import Desk
 from atlas.ui.page import Block, Page
+
+_PASSING = 0.03  # seconds that the cursor stands on a line before what it means is read
 
 
 class OwnPage(Page):
@@ -34,16 +40,43 @@ class OwnPage(Page):
     def __init__(self, desk: Desk, drafts: Drafts, *, id: str | None = None) -> None:
         super().__init__(id=id, classes="pane")
         self._desk, self._drafts = desk, drafts
+        self._wanted = ""
         self._standing: Standing | None = None
 
+    @dataclass
+    class Stood(Message):
+        """How a pattern stands was read, or why it cannot be."""
+
+        name: str
+        found: Standing | AtlasError
+
     def open(self, name: str) -> None:
-        """Show a pattern of the library."""
-        try:
-            found = self._standing = standing_of(self._drafts.library, name)
-        except AtlasError as error:
-            self._standing = None
-            self.show([Block(Words(self._desk.told(error)), lead="! ", lead_style="bold $error")])
+        """Show a pattern of the library; until it is read, no key does anything to another."""
+        self._wanted, self._standing = name, None
+        self._read(name)
+
+    @work(thread=True, exclusive=True, group="standing")
+    def _read(self, name: str) -> None:
+        worker = get_current_worker()
+        time.sleep(_PASSING)
+        if worker.is_cancelled:  # the cursor went on through the list
             return
+        try:
+            found: Standing | AtlasError = standing_of(self._drafts.library, name)
+        except AtlasError as error:
+            found = error
+        if not worker.is_cancelled:
+            self.post_message(self.Stood(name, found))
+
+    @on(Stood)
+    def _show_standing(self, event: Stood) -> None:
+        name, found = event.name, event.found
+        if name != self._wanted:
+            return
+        if isinstance(found, AtlasError):
+            self.show([Block(Words(self._desk.told(found)), lead="! ", lead_style="bold $error")])
+            return
+        self._standing = found
         self.border_title = titled_page(found.pattern.title)
         self.show(review_blocks(
             found.pattern, found.against, found.changes, found.faults, found.comments

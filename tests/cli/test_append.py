@@ -91,6 +91,9 @@ def test_a_variant_names_its_origin_and_goes_over_no_other_pattern(atlas, file, 
     file.write_text(swapped, encoding="utf-8")
     assert atlas(*line)[0] == 0
     assert load(library).pattern("our-plate").provenance.variant_of == "rear-x-plate"
+    _, out, _ = atlas("review", "our-plate", "--json")
+    fields = [one["field"] for one in json.loads(out)["differences"]]
+    assert "likelihoods.magnet.sticks" in fields and "summary" not in fields, "against its origin"
     file.write_text(text.replace('"our-plate"', '"rear-v-brace"', 1), encoding="utf-8")
     code, _, err = atlas(*line)
     assert code == 2 and "there is a pattern 'rear-v-brace'" in err
@@ -105,6 +108,19 @@ def test_a_faulty_file_is_refused_by_field(atlas, file, library):
     code, _, err = atlas("add", str(file), "--as", "new", "--by", "AB")
     assert code == 2
     assert "look_alikes[0].id" in err and "no-such" in err
+    assert not library.patterns.exists()
+
+
+@pytest.mark.parametrize(
+    ("field", "wrong"), [("id", "Our-Plate"), ("id", "../x"), ("zone", "../../x"), ("id", "a--b")]
+)
+def test_what_is_no_id_is_refused_in_plain_words(atlas, file, library, field, wrong):
+    text = file.read_text(encoding="utf-8")
+    value = {"id": "our-plate", "zone": "rear-mount"}[field]
+    text = text.replace(f'{field} = "{value}"', f'{field} = "{wrong}"', 1)
+    file.write_text(text, encoding="utf-8")
+    code, _, err = atlas("add", str(file), "--as", "new", "--by", "AB")
+    assert code == 2 and f"{field}: no id: small letters" in err
     assert not library.patterns.exists()
 
 
