@@ -1,7 +1,7 @@
+import os
+
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from atlas.calculators.registry import calculator
@@ -16,9 +16,12 @@ BASE = {
     "half_width": 0.9, "stiffness": 1e7, "strength": 2.5e5, "wheel_at": 0.45, "wheel_strength": 2e5,
 }  # fmt: skip
 
+# The same examples each time; ATLAS_RANDOM=1 looks for new ones.
+SEED = None if os.environ.get("ATLAS_RANDOM") else 1
+
 
 def car(**changed):
-    return Car(*(np.atleast_1d(float(v)) for v in {**BASE, **changed}.values()))
+    return Car(*(np.atleast_1d(np.asarray(v, float)) for v in {**BASE, **changed}.values()))
 
 
 def short_impact(offset: float, gyration2: float, speed: float):
@@ -88,15 +91,18 @@ CHECKS = [
 ]  # fmt: skip
 
 
-@settings(max_examples=40, deadline=None)
-@given(st.floats(0.25, 1.5), st.floats(5e4, 8e5), st.floats(2e6, 2e7), st.floats(0, 0.6),
-       st.floats(5, 25))  # fmt: skip
-def test_the_account_of_energy_closes_to_a_tenth_of_a_percent(slope, strength, k, mu, speed):
+def test_the_account_of_energy_closes_to_a_tenth_of_a_percent():
+    rng = np.random.default_rng(SEED)
+    slope, strength, k, mu, speed = (
+        rng.uniform(low, high, 400)
+        for low, high in ((0.25, 1.5), (5e4, 8e5), (2e6, 2e7), (0, 0.6), (5, 25))
+    )
     struck = car(slope=slope, strength=strength, stiffness=k)
     # Half the usual step: soft corners and slow cars lie outside the calculator's usual readings.
     done = glance(struck, speed, 0.46, 0.15, mu, step=5e-5)
-    assert float(done.unbalanced[0]) < 1e-3
-    assert float(done.crushed[0]) >= -1e-6 and float(done.rubbed[0]) >= -1e-6
+    assert float(np.max(done.unbalanced)) < 1e-3
+    assert float(np.min(done.crushed)) >= -1e-6
+    assert float(np.min(done.rubbed)) >= -1e-6
 
 
 def test_default_samples_close_as_well():

@@ -92,7 +92,7 @@ async def test_walking_through_the_rows_changes_nothing_and_typing_replaces(app,
     async with app.run_test(size=(120, 40)) as pilot:
         screen = await opened(app, pilot, wait)
         entered = [one.value for one in screen.query(Row)]
-        for key in (*["down"] * 30, *["up"] * 30, *["down"] * 30):
+        for key in (*["down"] * 8, *["up"] * 9, *["down"] * 8):
             await pilot.press(key)
         assert [one.value for one in screen.query(Row)] == entered
         gauge = row(screen, "gauge")

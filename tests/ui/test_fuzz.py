@@ -19,7 +19,7 @@ from atlas.ui.app import AtlasApp
 from atlas.ui.places import Place
 from tests.plate_picture import picture
 
-EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "300"))
+EVENTS = int(os.environ.get("ATLAS_FUZZ_EVENTS", "200"))
 KEYS = [
     *"abcdefghijklmnopqrstuvwxyzALMNSV0123456789[]/?+-=.%@",
     "f1", "f2", "f3", "f4", "f5", "f6", "f7", "f8", "f9", "f12",
