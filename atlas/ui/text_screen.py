@@ -30,8 +30,10 @@ class TextScreen(ModalScreen[bool]):
     CSS_PATH = "append.tcss"
     BINDINGS: ClassVar = [
         Binding("ctrl+g", "save", words.TEXT_SAVE, id="text.save", tooltip=words.TEXT_KEYS),
-        Binding("escape", "leave", strings.LEAVE, id="text.leave", tooltip=strings.LEAVE_TIP),
-    ]
+        # First, since an area in which tab indents keeps escape to itself.
+        Binding("escape", "leave", strings.LEAVE, id="text.leave", tooltip=strings.LEAVE_TIP,
+                priority=True),
+    ]  # fmt: skip
 
     def __init__(
         self,

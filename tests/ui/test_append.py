@@ -179,6 +179,18 @@ async def test_the_draft_as_text_is_taken_over_or_says_where_it_breaks(app, desk
         await wait(lambda: "line" in str(screen.query_one("#text--note").content), "the line")
         await pilot.press("escape")
         assert app.screen is screen, "one stray key drops nothing"
+        await wait(lambda: "esc again" in str(screen.query_one("#text--note").content), "a word")
+        await pilot.press("escape")
+        await wait(lambda: app.screen is not screen, "the way out")
+        assert Drafts(desk.library).text("twisted-plate") == whole
+        await pilot.press("t")
+        screen = await wait(lambda: isinstance(app.screen, TextScreen) and app.screen, "the text")
+        area = screen.query_one(TextArea)
+        await pilot.press("escape")
+        await wait(lambda: app.screen is not screen, "the way out of what is as it was")
+        await pilot.press("t")
+        screen = await wait(lambda: isinstance(app.screen, TextScreen) and app.screen, "the text")
+        area = screen.query_one(TextArea)
         area.text = 'summary = "written as text"\n' + whole
         await pilot.press("ctrl+g")
         await wait(lambda: "written as text" in text(app), "the summary")
