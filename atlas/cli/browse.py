@@ -15,6 +15,7 @@ from atlas.cli.common import (
     print_json,
     report_to_write,
     say,
+    say_file,
     shared,
     table,
     warn,
@@ -73,7 +74,7 @@ def show(
         if as_json:
             print_json({"report": str(path)})
         else:
-            print(path)
+            say_file(path)
         return
     if as_json:
         print_json(msgspec.to_builtins(pattern))

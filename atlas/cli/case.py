@@ -16,7 +16,7 @@ from atlas.casework.verdicts import Verdicts
 from atlas.catalogue.library import Library
 from atlas.catalogue.nearest import suggestion
 from atlas.cli.case_text import print_case
-from atlas.cli.common import file_to_write, print_json, say, shared, table, warn
+from atlas.cli.common import file_to_write, print_json, say, say_file, shared, table, warn
 from atlas.cli.completion import Known
 from atlas.cli.groups import Group
 from atlas.cli.packing import pack, unpack
@@ -383,7 +383,7 @@ def report(case_id: str, form: str, output: str, as_json: bool, library: Library
     if as_json:
         print_json({"case": found.id, "report": str(path)})
     else:
-        print(path)
+        say_file(path)
 
 
 def _tell(changed: Case, as_json: bool, done: str) -> None:

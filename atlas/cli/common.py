@@ -76,6 +76,11 @@ def quantity(one: "Result | Reading") -> dict[str, Any]:
     return {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high}
 
 
+def say_file(path: Path) -> None:
+    """Where something was written, on a line of its own; a folder's name may hold anything."""
+    print(visible(str(path), lines=False))
+
+
 def write_bytes(content: bytes) -> None:
     """A file's content on stdout as it is: a page says UTF-8 of itself, whatever the terminal."""
     sys.stdout.flush()

@@ -15,6 +15,7 @@ from atlas.cli.common import (
     print_json,
     quantity,
     say,
+    say_file,
     shared,
     table,
     width,
@@ -89,7 +90,7 @@ def compare(
     from atlas.catalogue.writing import write_durably
 
     write_durably(path, content)
-    print(path)
+    say_file(path)
 
 
 def _print(found: Comparison) -> None:

@@ -8,7 +8,7 @@ import click
 from atlas.casework.cases import Cases
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
-from atlas.cli.common import file_to_write, print_json, say, shared
+from atlas.cli.common import file_to_write, print_json, say, say_file, shared
 from atlas.cli.completion import Known
 
 
@@ -40,7 +40,7 @@ def pack(case_id: str, out: str, as_json: bool, library: Library) -> int:
             }
         )
     else:
-        print(visible(str(path), lines=False))
+        say_file(path)
     _name(packed.left_out, "left out")
     return 1 if packed.left_out else 0
 

@@ -8,7 +8,7 @@ import click
 from atlas.catalogue.library import Library
 from atlas.catalogue.load import load
 from atlas.cli.case import initials
-from atlas.cli.common import print_json, report_to_write, say, shared, warn
+from atlas.cli.common import print_json, report_to_write, say, say_file, shared, warn
 from atlas.cli.completion import Known
 from atlas.cli.groups import Group
 from atlas.cli.study_text import (
@@ -175,7 +175,7 @@ def report(out: str, by: str | None, as_json: bool, library: Library) -> None:
     if as_json:
         print_json({"report": str(target), "who": one.learner.who})
     else:
-        print(target)
+        say_file(target)
 
 
 _COMMANDS = tuple(study.commands)

@@ -9,6 +9,7 @@ from atlas.cli.common import (
     print_json,
     report_to_write,
     say,
+    say_file,
     table,
     width,
 )
@@ -54,7 +55,7 @@ def draw_vehicle(
         )  # fmt: skip
         return
     if path is not None:
-        print(path)
+        say_file(path)
         return
     say(f"{one.title} [{one.id}]: {case.title}{taken(without)}; {WORDS[view]}")
     if is_plain():  # a drawing says nothing to a screen reader; what it would show does
@@ -87,4 +88,4 @@ def report_vehicle(
     if as_json:
         print_json({"vehicle": one.id, "report": str(path)})
     else:
-        print(path)
+        say_file(path)

@@ -7,6 +7,7 @@ from typing import Any
 from textual.app import App
 from textual.widget import Widget
 
+from atlas.catalogue.visible import visible
 from atlas.errors import AtlasError
 from atlas.ui import strings
 from atlas.ui.desk import Desk
@@ -19,4 +20,6 @@ def say_written(where: App[Any] | Widget, desk: Desk, write: Callable[[], Path])
     except AtlasError as error:
         where.notify(desk.told(error), severity="error", markup=False, timeout=10)
     else:
-        where.notify(f"{strings.WRITTEN}{path}", markup=False, timeout=10)
+        where.notify(
+            f"{strings.WRITTEN}{visible(str(path), lines=False)}", markup=False, timeout=10
+        )

@@ -45,6 +45,14 @@ def test_the_sheet_is_written(atlas, tmp_path):
     assert "side, forward to the left" in path.read_text(encoding="utf-8")
 
 
+def test_a_folder_s_name_steers_nothing(atlas, tmp_path):
+    folder = tmp_path / "a\x1b[31m\nb"
+    folder.mkdir()
+    code, out, _ = atlas(*CITY, "--svg", str(folder / "city.svg"))
+    assert code == 0 and (folder / "city.svg").is_file()
+    assert "\x1b" not in out and out.count("\n") == 1
+
+
 @pytest.mark.parametrize("ending", ["html", "md"])
 def test_the_report_is_written(atlas, tmp_path, monkeypatch, ending):
     monkeypatch.setattr("atlas.reports.vehicle.SAMPLES", 10)
