@@ -88,14 +88,8 @@ def _rows(key: str, table: Mapping[str, Any]) -> tuple[Any, list[tuple[str, str]
 def plain_refusal(key: str, error: msgspec.ValidationError) -> tuple[str, str]:
     """Path and fault of a field that could not be read."""
     what, path = path_of(error)
-    if what.startswith(_LACKS):
-        part = what.removeprefix(_LACKS).strip("`'\"")
-        path, what = f"{path}.{part}", "is missing"
-    joint = "" if not path or path.startswith(("[", ".")) else "."
-    return f"{key}{joint}{path}", _plainer(what)
-
-
-_LACKS = "object missing required field "
+    joint = "" if not path or path.startswith("[") else "."
+    return f"{key}{joint}{path}", what
 
 
 def faults_of(content: Mapping[str, Any], catalogue: Catalogue) -> list[Fault]:
@@ -126,14 +120,3 @@ def top(path: str) -> str:
     ('cues', 'likelihoods', 'title')
     """
     return path.partition("[")[0].partition(".")[0]
-
-
-def _plainer(what: str) -> str:
-    """A validation's words for whoever fills in a form.
-
-    >>> _plainer("expected str of length >= 1")
-    'is empty'
-    """
-    if what == "expected str of length >= 1":
-        return "is empty"
-    return what

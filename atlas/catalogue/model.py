@@ -271,9 +271,21 @@ def path_of(error: msgspec.ValidationError) -> tuple[str, str]:
 
     >>> path_of(msgspec.ValidationError("Expected `str`, got `int` - at `$.cues[0].see`"))
     ('expected str, got int', 'cues[0].see')
+    >>> path_of(msgspec.ValidationError("Object missing required field `see` - at `$.cues[0]`"))
+    ('is missing', 'cues[0].see')
+    >>> path_of(msgspec.ValidationError("Expected `str` of length >= 1 - at `$.title`"))
+    ('is empty', 'title')
     """
     what, _, path = str(error).partition(" - at `$")
-    what = what.replace("`", "")
-    if what.startswith("Expected str matching regex '^[a-z0-9]"):
+    what, path = what.replace("`", ""), path.rstrip("`")
+    what = what[:1].lower() + what[1:]
+    if what.startswith("expected str matching regex '^[a-z0-9]"):
         what = "no id: small letters and digits, with single hyphens between"
-    return what[:1].lower() + what[1:], path.rstrip("`").lstrip(".")
+    elif what.startswith(_LACKS):
+        what, path = "is missing", f"{path}.{what.removeprefix(_LACKS)}"
+    elif what == "expected str of length >= 1":
+        what = "is empty"
+    return what, path.lstrip(".")
+
+
+_LACKS = "object missing required field "

@@ -1,16 +1,18 @@
 """``atlas check``: what is wrong with the catalogue, and what it still lacks."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from atlas.catalogue.checking import Fault, check_pattern, check_together
+from atlas.catalogue.draft_faults import faults_of, pattern_of
 from atlas.catalogue.library import Library
-from atlas.catalogue.load import SHARED, load
+from atlas.catalogue.load import SHARED, Catalogue, load
 from atlas.catalogue.model import Pattern
-from atlas.catalogue.reading import read_record
+from atlas.catalogue.reading import MOST_RECORD, read_table
 from atlas.cli.common import print_json, say, shared
-from atlas.errors import AtlasError, NotThere
+from atlas.errors import AtlasError, BadInput, NotThere
 
 
 @click.command(epilog="Example: atlas check ~/library/patterns --strict")
@@ -25,7 +27,7 @@ def check(
     catalogue = load(library)
     faults: list[Fault] = []
     if paths:
-        patterns = _named(paths, faults)
+        patterns = _named(paths, catalogue, faults)
     else:
         patterns = list(catalogue.patterns.values())
         faults += [Fault(error.where, "file", error.what) for error in catalogue.problems]
@@ -56,7 +58,8 @@ def check(
     return 1 if counted else 0
 
 
-def _named(paths: tuple[str, ...], faults: list[Fault]) -> list[Pattern]:
+def _named(paths: tuple[str, ...], catalogue: Catalogue, faults: list[Fault]) -> list[Pattern]:
+    """The patterns of files and folders; of one that is not complete, all that it lacks."""
     files: list[Path] = []
     for name in paths:
         path = Path(name).expanduser()
@@ -68,7 +71,13 @@ def _named(paths: tuple[str, ...], faults: list[Fault]) -> list[Pattern]:
         if file.name in SHARED:
             continue
         try:
-            patterns.append(read_record(file, Pattern))
+            content = read_table(file, MOST_RECORD)
         except AtlasError as error:
             faults.append(Fault(error.where or str(file), "file", error.what))
+            continue
+        try:
+            patterns.append(pattern_of(content, str(file)))
+        except BadInput:
+            found = faults_of(content, catalogue)
+            faults += [replace(fault, record=str(file)) for fault in found]
     return patterns

@@ -12,7 +12,7 @@ import numpy as np
 from atlas.calculators.declare import figures
 from atlas.catalogue.library import Library
 from atlas.catalogue.visible import visible
-from atlas.cli.common import heading, is_plain, print_json, say, shared, table, warn
+from atlas.cli.common import heading, is_plain, print_json, say, say_file, shared, table, warn
 from atlas.cli.completion import Known
 from atlas.errors import BadInput
 from atlas.vehicles.carrying import Carried
@@ -137,10 +137,13 @@ def _draw(
     from atlas.vehicles.loads import load_case
 
     case = load_case("corner" if load_id == "all" else load_id)
-    if report:
-        report_vehicle(one, case, without, report, as_json, library)
-    else:
-        draw_vehicle(one, case, without, view or "plan", svg, as_json)
+    written = report_vehicle(one, case, without, report, library) if report else None
+    if view or svg:
+        draw_vehicle(one, case, without, view or "plan", svg, as_json, written)
+    elif written and as_json:
+        print_json({"vehicle": one.id, "report": str(written)})
+    elif written:
+        say_file(written)
 
 
 def _list(library: Library, as_json: bool) -> None:

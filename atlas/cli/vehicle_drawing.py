@@ -1,5 +1,7 @@
 """``atlas vehicle --view``, ``--svg`` and ``--report``: a structure drawn and written."""
 
+from pathlib import Path
+
 from atlas.catalogue.library import Library
 from atlas.catalogue.writing import write_durably
 from atlas.cli.common import (
@@ -26,9 +28,18 @@ from atlas.vehicles.model import Vehicle
 
 
 def draw_vehicle(
-    one: Vehicle, case: LoadCase, without: tuple[str, ...], view: View, svg: str, as_json: bool
+    one: Vehicle,
+    case: LoadCase,
+    without: tuple[str, ...],
+    view: View,
+    svg: str,
+    as_json: bool,
+    report: Path | None = None,
 ) -> None:
-    """Print a view of the loaded structure with its key, or write it as a sheet of SVG."""
+    """Print a view of the loaded structure with its key, or write it as a sheet of SVG.
+
+    A report that was written besides is named as well.
+    """
     path = file_to_write(svg, "--svg") if svg else None
     whole = frame_of(one)
     framed = frame_of(one, without)
@@ -49,11 +60,14 @@ def draw_vehicle(
                 "vehicle": one.id, "load": case.id, "without": list(without), "view": view,
                 "svg": str(path) if path else None, "drawing": lines.splitlines(), "key": keys,
                 "factor": shown.factor,
+                **({"report": str(report)} if report else {}),
                 "largest": {"value": shown.largest, "unit": "mm", "low": None, "high": None},
                 "use": shown.use,
             }
         )  # fmt: skip
         return
+    if report is not None:
+        say_file(report)
     if path is not None:
         say_file(path)
         return
@@ -73,10 +87,9 @@ def report_vehicle(
     case: LoadCase,
     without: tuple[str, ...],
     name: str,
-    as_json: bool,
     library: Library,
-) -> None:
-    """Write the vehicle's report; the file's ending says in which form."""
+) -> Path:
+    """Write the vehicle's report, the file's ending says in which form; where it is."""
     from atlas.catalogue.load import load
     from atlas.reports.vehicle import vehicle_report
     from atlas.vehicles.loads import load_cases
@@ -85,7 +98,4 @@ def report_vehicle(
     title_of = load(library).patterns.called
     others = list(load_cases().values())
     write_durably(path, vehicle_report(one, case, others, title_of, form, without))
-    if as_json:
-        print_json({"vehicle": one.id, "report": str(path)})
-    else:
-        say_file(path)
+    return path

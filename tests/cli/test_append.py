@@ -124,6 +124,19 @@ def test_what_is_no_id_is_refused_in_plain_words(atlas, file, library, field, wr
     assert not library.patterns.exists()
 
 
+def test_of_an_unfinished_file_all_that_it_lacks_is_named(atlas, tmp_path):
+    path = tmp_path / "strap.toml"
+    path.write_text('id = "strap"\ntitle = "Strap"\nzone = "rear-mount"\nload_cases = 3\n')
+    code, out, err = atlas("check", str(path), "--json")
+    said = {fault["field"]: fault for fault in json.loads(out)["faults"]}
+    assert code == 1 and not err
+    assert said["cues"]["what"] == said["summary"]["what"] == "is missing"
+    assert "expected array" in said["load_cases"]["what"]
+    assert {fault["record"] for fault in said.values()} == {str(path)}
+    code, _, err = atlas("add", str(path))
+    assert code == 2 and "load_cases: expected array" in err and err.count("\n") == 1
+
+
 def test_a_superseded_pattern_stays_readable(atlas, library):
     assert atlas("supersede", "rear-v-brace", "rear-x-plate")[0] == 0
     catalogue = load(library)

@@ -1,5 +1,6 @@
 """``atlas vehicle`` drawn and written."""
 
+import json
 from xml.etree import ElementTree
 
 import pytest
@@ -61,6 +62,18 @@ def test_the_report_is_written(atlas, tmp_path, monkeypatch, ending):
     text = path.read_text(encoding="utf-8")
     assert "Racking of the four mounts" in text
     assert "What each pattern buys" in text
+
+
+def test_drawing_and_report_are_both_written_where_both_are_asked_for(atlas, tmp_path, monkeypatch):
+    monkeypatch.setattr("atlas.reports.vehicle.SAMPLES", 10)
+    svg, page = tmp_path / "a.svg", tmp_path / "a.md"
+    words = (*CITY, "--load", "racking", "--svg", str(svg), "--report", str(page))
+    code, out, _ = atlas(*words)
+    assert code == 0 and svg.exists() and page.exists()
+    assert out.split() == [str(page), str(svg)]
+    svg.unlink()
+    said = json.loads(atlas(*words, "--json")[1])
+    assert (said["svg"], said["report"]) == (str(svg), str(page)) and svg.exists()
 
 
 @pytest.mark.parametrize(
