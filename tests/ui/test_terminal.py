@@ -1,6 +1,7 @@
 """The application in a real terminal, by way of tmux."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -79,13 +80,17 @@ def test_without_colour_nothing_but_weight_is_sent(terminal):
     press("Escape")
     shows("What do you see?", without="1/5")
     coloured = tmux("capture-pane", "-p", "-e", "-t", ":")
-    import re
-
-    codes = {code for found in re.findall(r"\x1b\[([0-9;]*)m", coloured) for code in
-             re.findall(r"(?:38|48);2;(\d+;\d+;\d+)", found)}  # fmt: skip
-    for code in codes:
-        red, green, blue = map(int, code.split(";"))
-        assert red == green == blue, code  # greys only
+    # ECMA-48 SGR 30 to 37 and their like are colours but for black and white; of the 256 that xterm
+    # has (from memory), 16 and 231 are black and white, 232 to 255 greys, and of the cube those
+    # with like parts of red, green and blue.
+    greys = {16, 59, 102, 145, 188, 231, *range(232, 256)}
+    exact = re.findall(r"[34]8;2;(\d+);(\d+);(\d+)", coloured)
+    numbered = re.findall(r"[34]8;5;(\d+)", coloured)
+    assert exact or numbered, "the screen is drawn in something"
+    assert all(red == green == blue for red, green, blue in exact)
+    assert {int(one) for one in numbered} <= greys
+    assert not re.search(r"\x1b\[(?:\d+;)*(?:[349]|10)[1-6](?:;\d+)*m", re.sub(
+        r"[34]8;(?:5;\d+|2;\d+;\d+;\d+)", "0", coloured))  # fmt: skip
     press("C-q")
     shows("left with 0")
 
