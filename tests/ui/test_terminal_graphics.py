@@ -91,6 +91,7 @@ class Terminal:
                   "ATLAS_LIBRARY": str(library.root), **more}  # fmt: skip
 
         def own_terminal():
+            signal.signal(signal.SIGINT, signal.SIG_DFL)  # ignored where tests run behind a shell
             os.setsid()
             fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 
