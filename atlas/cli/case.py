@@ -327,7 +327,7 @@ def settle(
     changed = cases.settle(
         known.id, pattern, about=about or _only_structure(known), found=found, how=how
     )
-    _tell(changed, as_json, "settled" + _correcting(changed))
+    _tell(changed, as_json, "verdict on record" + _correcting(changed))
 
 
 def _correcting(changed: Case) -> str:
